@@ -1,0 +1,43 @@
+# One word per chore; `make help` lists them. The work is done in Python: clinic/start.py, tests/run.py.
+PYTHON ?= python3
+PORT ?= 8000
+export PORT
+
+VENV_PYTHON = .venv/bin/python
+
+.PHONY: run test lint types contracts unit js browser postgres bench atlas atlas-sheets figure format clean help
+
+run: ## start the practice on this machine
+	@$(PYTHON) -m clinic.start
+
+test: ## every check, as in CI
+	@$(PYTHON) -m tests.run
+
+lint: ## layout and lint
+	@$(PYTHON) -m tests.run format lint
+
+types contracts unit js browser postgres: ## one step of `make test`
+	@$(PYTHON) -m tests.run $@
+
+bench: ## the speeds we promise, in one run
+	@$(VENV_PYTHON) -m tests.bench
+
+atlas: ## compile the muscle patterns from their text
+	@$(VENV_PYTHON) -m bodymaps.making.atlas
+
+atlas-sheets: ## pictures of every pattern, to look at
+	@$(VENV_PYTHON) -m bodymaps.making.sheets
+
+figure: ## make the body figure and its regions from the mesh
+	@$(VENV_PYTHON) -m bodymaps.making.figure
+	@$(VENV_PYTHON) -m bodymaps.making.regions
+
+format: ## lay the code out and mend what ruff can mend
+	@.venv/bin/ruff format . && .venv/bin/ruff check --fix .
+
+clean: ## remove caches (never data, never .venv)
+	@rm -rf .mypy_cache .ruff_cache .pytest_cache .import_linter_cache .hypothesis
+	@find . -name __pycache__ -not -path './.venv/*' -prune -exec rm -rf {} +
+
+help: ## this list
+	@grep -hE '^[a-z -]+:.*##' $(MAKEFILE_LIST) | sed 's/:[^#]*## /\t/' | expand -t 44

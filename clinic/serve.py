@@ -1,0 +1,110 @@
+"""The second half of `make run`, in the virtual environment: database, static files, web server.
+
+Django is imported inside the functions: it must not be read before the key and the data folder stand,
+and a module that is missing from the environment ends in one plain sentence.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+from clinic.database import from_url
+from clinic.secret import make_secret
+
+GUNICORN = [sys.executable, "-m", "gunicorn", "--config", "python:clinic.server", "clinic.wsgi"]
+
+
+def main() -> None:
+    """Get everything ready, then become the web server."""
+    # Whatever is written from here on (database, key, static copies) is the owner's alone.
+    os.umask(0o077)
+    data = Path(os.environ["TAUTLINE_DATA"])
+    try:
+        from_url(os.environ.get("DATABASE_URL", ""), data)
+    except ValueError as problem:
+        sys.exit(f"{problem}.")
+    make_secret(data / "secret_key")
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clinic.settings")
+    prepare()
+    sys.stdout.flush()
+    os.execv(sys.executable, GUNICORN)  # noqa: S606 - no shell is wanted
+
+
+def prepare() -> None:
+    """Migrate what is not migrated, gather static files, make the demo practice on the first start."""
+    import django
+
+    django.setup()
+    import clinic.urls  # noqa: F401 - every page's imports, so that a missing module shows now
+    from django.core.management import call_command
+
+    first = bring_up_to_date()
+    call_command("collectstatic", verbosity=0, interactive=False)
+    if first and os.environ.get("TAUTLINE_DEMO") != "no":
+        make_demo()
+
+
+def bring_up_to_date() -> bool:
+    """Apply the migrations that are missing. True when the database was just made."""
+    from django.core.management import call_command
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    first = not executor.loader.applied_migrations
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        print("Preparing the database", flush=True)
+        call_command("migrate", verbosity=0, interactive=False)
+    connection.close()
+    return first
+
+
+def make_demo() -> None:
+    """The invented practice to try things on. A half-made one is removed, so that the next start makes it."""
+    from django.conf import settings
+    from django.core.management import call_command
+    from django.db import connection
+
+    print("Making the demo practice", flush=True)
+    try:
+        call_command("seed_demo", verbosity=0)
+    except BaseException:
+        connection.close()
+        if connection.vendor == "sqlite":
+            Path(settings.DATABASES["default"]["NAME"]).unlink(missing_ok=True)
+        raise
+    connection.close()
+
+
+def in_one_sentence(problem: Exception) -> str | None:
+    """What a person who only typed `make run` can act on; None for a fault of our own."""
+    words = " ".join(str(problem).split()).rstrip(".")
+    if isinstance(problem, ModuleNotFoundError) and _is_ours(problem.name or ""):
+        return None
+    if isinstance(problem, ModuleNotFoundError):
+        return (
+            f"The Python module '{problem.name}' is missing from .venv: "
+            "delete the folder .venv and run 'make run' again."
+        )
+    if isinstance(problem, OSError):
+        return f"{problem.filename or 'A file'} cannot be used ({problem.strerror or words})."
+    # By module, for Django may be what is missing.
+    if type(problem).__module__ in ("django.db.utils", "django.core.exceptions", "sqlite3"):
+        return f"The database cannot be used ({words})."
+    return None
+
+
+def _is_ours(module: str) -> bool:
+    return module.split(".")[0] in ("clinic", "charting", "bodymaps")
+
+
+if __name__ == "__main__":
+    try:
+        main()
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except Exception as problem:
+        sentence = in_one_sentence(problem)
+        if sentence is None:
+            raise
+        sys.exit(sentence)
