@@ -1,0 +1,76 @@
+"""What the body looks like: its two views, their outlines and the named landmarks.
+
+Figure millimetres: y down, x to the viewer's right, origin top left of a frame 1000 wide and 1700 high,
+midline at x = 500. In the front view the patient's right has the smaller x, in the back view the larger.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from shapely.geometry import MultiPolygon, Polygon
+
+FOLDER = Path(__file__).parent / "data" / "figure"
+VIEWS = ("front", "back")
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class View:
+    """One view of the body. outline: Polygon of the body, or MultiPolygon with both soles in the back view."""
+
+    name: str
+    width: float
+    height: float
+    midline_x: float
+    outline: Polygon | MultiPolygon
+    body: Polygon
+    soles: Mapping[str, Polygon]
+    relief: str
+
+
+@dataclass(frozen=True)
+class Figure:
+    """The figure of one data version. landmarks are those of the patient's right side and the midline."""
+
+    version: str
+    views: Mapping[str, View]
+    landmarks: Mapping[str, Mapping[str, Place]]
+
+    def view(self, name: str) -> View:
+        return self.views[name]
+
+    def landmark(self, view: str, name: str, side: str = "right") -> Place:
+        """(x, y) of a landmark; side "left" gives its mirror image. KeyError for an unknown name."""
+        x, y = self.landmarks[view][name]
+        return (2 * self.views[view].midline_x - x, y) if side == "left" else (x, y)
+
+
+@cache
+def load() -> Figure:
+    """The figure from data/figure/figure.json, read once."""
+    data = json.loads((FOLDER / "figure.json").read_text())
+    views = {name: _view(name, entry) for name, entry in data["views"].items()}
+    places = {
+        view: {name: (float(x), float(y)) for name, (x, y) in entries.items()}
+        for view, entries in data["landmarks"].items()
+    }
+    return Figure(data["version"], views, places)
+
+
+def _view(name: str, entry: dict) -> View:
+    body = _polygon(entry["outline"])
+    soles = {side: _polygon(rings) for side, rings in entry.get("soles", {}).items()}
+    outline = MultiPolygon([body, soles["right"], soles["left"]]) if soles else body
+    return View(
+        name, entry["width"], entry["height"], entry["midline_x"], outline, body, soles, entry["relief"]
+    )
+
+
+def _polygon(rings: list) -> Polygon:
+    return Polygon(rings[0], rings[1:])
