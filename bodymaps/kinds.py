@@ -1,0 +1,81 @@
+"""The kinds of pain a patient can draw, in the one fixed order of data/kinds.toml: words, colours, textures, weights."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+FILE = Path(__file__).parent / "data" / "kinds.toml"
+
+Polyline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Texture:
+    """A tile (mm) of polylines that repeats in both directions, drawn `width` mm wide with round ends."""
+
+    tile: tuple[float, float]
+    lines: tuple[Polyline, ...]
+    width: float
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of pain. `colour` fills, `ink` (a darker shade of it) draws the texture and the edge.
+
+    `weight` (0..1] is how much an area of this kind says about a muscle; `nerve` kinds are also held against roots.
+    """
+
+    id: str
+    label: str
+    patient_words: str
+    colour: str
+    ink: str
+    texture: Texture
+    weight: float
+    nerve: bool
+
+
+@cache
+def load() -> tuple[Kind, ...]:
+    with FILE.open("rb") as file:
+        return tuple(_kind(entry) for entry in tomllib.load(file)["kind"])
+
+
+def _kind(entry: dict[str, object]) -> Kind:
+    return Kind(**{**entry, "texture": _texture(entry["texture"])})  # type: ignore[arg-type]
+
+
+def _texture(entry: object) -> Texture:
+    assert isinstance(entry, dict)
+    lines = tuple(tuple((float(x), float(y)) for x, y in line) for line in entry["lines"])
+    return Texture((float(entry["tile"][0]), float(entry["tile"][1])), lines, float(entry["width"]))
+
+
+@cache
+def ids() -> tuple[str, ...]:
+    return tuple(kind.id for kind in load())
+
+
+def kind(kind_id: str) -> Kind:
+    """Raises KeyError for an unknown id."""
+    return {one.id: one for one in load()}[kind_id]
+
+
+def as_json() -> list[dict[str, object]]:
+    """Everything the drawing board needs to know of the kinds, ready for JSON."""
+    return [
+        {
+            "id": one.id,
+            "label": one.label,
+            "patient_words": one.patient_words,
+            "colour": one.colour,
+            "ink": one.ink,
+            "texture": {"tile": one.texture.tile, "lines": one.texture.lines, "width": one.texture.width, "dots": []},
+            "weight": one.weight,
+            "nerve": one.nerve,
+        }
+        for one in load()
+    ]

@@ -1,0 +1,155 @@
+"""What the pen did: one frozen Stroke per touch, read once from JSON and trusted from then on."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from bodymaps import kinds
+
+VIEWS = ("front", "back")
+MODES = ("shade", "area", "erase")
+
+
+class Limits(NamedTuple):
+    """What one visit may hold; chosen far above any real drawing and far below what would slow the server."""
+
+    strokes_per_visit: int = 400
+    points_per_stroke: int = 1_000
+    points_per_visit: int = 20_000
+    bytes_per_request: int = 256 * 1024
+    smallest_nib_mm: float = 1.0
+    largest_nib_mm: float = 60.0
+    # A pen may run off the figure, but not far: the frames are 1,000 by 1,700 mm.
+    farthest_mm: float = 5_000.0
+    longest_ms: float = 24 * 3600 * 1000.0
+    largest_seq: int = 2**31 - 1
+
+
+LIMITS = Limits()
+
+# RFC 4122 version 4, as crypto.randomUUID() writes it.
+UUID4 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+
+
+class StrokeError(ValueError):
+    """The message says in plain words what is wrong with the stroke."""
+
+
+class Point(NamedTuple):
+    """Figure millimetres, pen pressure 0..1, milliseconds since the stroke began."""
+
+    x: float
+    y: float
+    pressure: float
+    t_ms: float
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """One touch of the pen. `kind` is None when the mode is erase."""
+
+    id: str
+    seq: int
+    view: str
+    kind: str | None
+    mode: str
+    nib_mm: float
+    points: tuple[Point, ...]
+
+
+def parse(data: object) -> Stroke:
+    """Read one stroke from decoded JSON; raises StrokeError naming the member to mend. Other members are ignored."""
+    if not isinstance(data, Mapping):
+        raise StrokeError("A stroke must be an object with id, seq, view, kind, mode, nib_mm and points.")
+    mode = _choice(data, "mode", MODES)
+    return Stroke(
+        id=_uuid(data.get("id")),
+        seq=_seq(data.get("seq")),
+        view=_choice(data, "view", VIEWS),
+        kind=_kind(data, mode),
+        mode=mode,
+        nib_mm=number(data.get("nib_mm"), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm),
+        points=_points(data.get("points")),
+    )
+
+
+def check_total(strokes: Iterable[Stroke]) -> None:
+    """Raise StrokeError when the strokes of one visit are more than the limits allow."""
+    held = list(strokes)
+    if len(held) > LIMITS.strokes_per_visit:
+        raise StrokeError(f"A visit can hold {LIMITS.strokes_per_visit} strokes; this would be {len(held)}.")
+    points = sum(len(stroke.points) for stroke in held)
+    if points > LIMITS.points_per_visit:
+        raise StrokeError(f"A visit can hold {LIMITS.points_per_visit:,} points; this would be {points:,}.")
+
+
+def number(value: object, name: str, low: float, high: float) -> float:
+    """A finite number from `low` to `high`; true, false and text are no numbers."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise StrokeError(f"{name} must be a number, not {_shown(value)}.")
+    if isinstance(value, float) and not math.isfinite(value):
+        raise StrokeError(f"{name} must be a finite number, not {value}.")
+    if not low <= value <= high:
+        raise StrokeError(f"{name} must be from {low:g} to {high:g}, not {_shown(value)}.")
+    return float(value)
+
+
+def choice(value: object, name: str, allowed: tuple[str, ...]) -> str:
+    """One of the allowed words."""
+    if not isinstance(value, str) or value not in allowed:
+        raise StrokeError(f"{name} must be one of {', '.join(allowed)}, not {_shown(value)}.")
+    return value
+
+
+def _choice(data: Mapping[str, object], name: str, allowed: tuple[str, ...]) -> str:
+    return choice(data.get(name), name, allowed)
+
+
+def _shown(value: object) -> str:
+    text = str(value) if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 1e30 else repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
+def _uuid(value: object) -> str:
+    if not isinstance(value, str) or not UUID4.fullmatch(value):
+        raise StrokeError(f"id must be a random (version 4) UUID in lower case, not {_shown(value)}.")
+    return value
+
+
+def _seq(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= LIMITS.largest_seq:
+        raise StrokeError(f"seq must be a whole number from 1, not {_shown(value)}.")
+    return value
+
+
+def _kind(data: Mapping[str, object], mode: str) -> str | None:
+    if mode != "erase":
+        return _choice(data, "kind", kinds.ids())
+    if data.get("kind") is not None:
+        raise StrokeError("kind must be null when the mode is erase: the eraser takes away every kind.")
+    return None
+
+
+def _points(value: object) -> tuple[Point, ...]:
+    if not isinstance(value, (list, tuple)) or not value:
+        raise StrokeError("points must be a list of at least one [x, y, pressure, t_ms].")
+    if len(value) > LIMITS.points_per_stroke:
+        raise StrokeError(f"A stroke can hold {LIMITS.points_per_stroke:,} points; this one has {len(value):,}.")
+    return tuple(_point(entry, index) for index, entry in enumerate(value))
+
+
+def _point(entry: object, index: int) -> Point:
+    if not isinstance(entry, (list, tuple)) or len(entry) != 4:
+        raise StrokeError(f"points[{index}] must be [x, y, pressure, t_ms].")
+    x, y, pressure, t_ms = entry
+    far = LIMITS.farthest_mm
+    return Point(
+        number(x, f"points[{index}] x", -far, far),
+        number(y, f"points[{index}] y", -far, far),
+        number(pressure, f"points[{index}] pressure", 0, 1),
+        number(t_ms, f"points[{index}] t_ms", 0, LIMITS.longest_ms),
+    )
