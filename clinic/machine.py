@@ -84,9 +84,9 @@ def make_venv() -> None:
 
 
 def install_requirements(file: Path, *, also: Iterable[Path] = ()) -> None:
-    """Bring the virtual environment in line with `file`, only when it (or `also`, what it includes) changed."""
+    """Install what `file` lists, only when it changed (or a file in `also`, which it includes)."""
     wanted = _fingerprint([file, *also])
-    stamp = VENV / f"installed-{file.parent.name}-{file.name}"
+    stamp = VENV / ("installed-" + "-".join(file.relative_to(ROOT).parts))
     if stamp.exists() and stamp.read_text() == wanted:
         return
     print(f"Installing the Python packages of {file.relative_to(ROOT)} (once, a minute or two)", flush=True)

@@ -35,8 +35,9 @@ def prepare() -> None:
     import django
 
     django.setup()
-    import clinic.urls  # noqa: F401 - every page's imports, so that a missing module shows now
     from django.core.management import call_command
+
+    import clinic.urls  # noqa: F401 - every page's imports, so that a missing module shows now
 
     first = bring_up_to_date()
     call_command("collectstatic", verbosity=0, interactive=False)

@@ -1,0 +1,26 @@
+"""The patient's door: one visit's board, opened by the token of a hand-over."""
+
+import hashlib
+
+from django.http import HttpRequest
+from django.utils import timezone
+
+from charting.drawing.models import HandOver
+
+COOKIE = "board"
+
+
+def digest(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def hand_over_behind(request: HttpRequest) -> HandOver | None:
+    """The running hand-over that this device holds a token for, or None."""
+    token = request.COOKIES.get(COOKIE, "")
+    if not token:
+        return None
+    return (
+        HandOver.objects.select_related("visit__patient")
+        .filter(token_sha256=digest(token), ended_at=None, expires_at__gt=timezone.now())
+        .first()
+    )

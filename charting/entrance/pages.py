@@ -1,0 +1,17 @@
+"""What the day page may use."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from charting.visits.models import Visit
+
+
+@dataclass(frozen=True)
+class TodayPage:
+    """The day: what is open and to be finished."""
+
+    MOST: ClassVar[int] = 50
+
+    now: datetime
+    open_visits: tuple[Visit, ...]

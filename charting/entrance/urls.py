@@ -1,0 +1,10 @@
+from django.urls import path
+
+from charting.entrance import views
+
+urlpatterns = [
+    path("", views.today, name="today"),
+    path("sign-in/", views.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", views.SignOut.as_view(), name="sign-out"),
+    path("healthz", views.healthz, name="healthz"),
+]

@@ -1,0 +1,94 @@
+"""The way in and out, the day, and the pages for when something is wrong."""
+
+from typing import Any
+
+from django.contrib.auth import views as auth
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.forms import AuthenticationForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.decorators import method_decorator
+from django.views.decorators.http import require_GET
+
+from charting.audit.services import record_look
+from charting.drawing.access import COOKIE
+from charting.drawing.services import take_back
+from charting.entrance.pages import TodayPage
+from charting.staff.models import User
+from charting.staff.requests import staff
+from charting.visits import queries
+
+
+@method_decorator(login_not_required, name="dispatch")
+class SignIn(auth.LoginView):
+    """Signing in; on a device that a patient holds, it also takes the device back."""
+
+    template_name = "entrance/sign_in.html"
+
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        response = super().form_valid(form)
+        user = form.get_user()
+        assert isinstance(user, User)
+        take_back(who=user, token=self.request.COOKIES.get(COOKIE, ""))
+        record_look(who=user, at=user, as_="signed in")
+        response.delete_cookie(COOKIE, samesite="Strict")
+        return response
+
+
+class SignOut(auth.LogoutView):
+    """Signing out; the browser is told to forget what it kept."""
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        response = super().post(request, *args, **kwargs)
+        response.headers["Clear-Site-Data"] = '"cache", "storage"'
+        return response
+
+
+@require_GET
+def today(request: HttpRequest) -> HttpResponse:
+    user = staff(request)
+    visits = queries.unsigned_visits(user)[: TodayPage.MOST]
+    now = timezone.localtime(timezone=user.practice.zone) if user.practice else timezone.localtime()
+    return render(request, "entrance/today.html", {"page": TodayPage(now=now, open_visits=tuple(visits))})
+
+
+@require_GET
+@login_not_required
+def healthz(request: HttpRequest) -> HttpResponse:
+    """Says that the process answers; nothing about what it holds."""
+    return HttpResponse("ok", content_type="text/plain")
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return _plain(request, 400, "That request could not be read", "Go back, reload the page and try again.")
+
+
+def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
+    why = str(exception) or "Your role does not include this."
+    return _plain(request, 403, "Not open to you", why)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return _plain(
+        request, 404, "Nothing here", "The address is not known, or it belongs to another practice's records."
+    )
+
+
+def went_wrong(request: HttpRequest) -> HttpResponse:
+    return _plain(
+        request, 500, "Something went wrong on our side", "What was saved is safe. Go back and try once more."
+    )
+
+
+def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
+    return _plain(
+        request,
+        403,
+        "This page is too old",
+        "It was opened before you last signed in. Reload it and send it again.",
+    )
+
+
+def _plain(request: HttpRequest, status: int, title: str, text: str) -> HttpResponse:
+    return render(request, "entrance/plain.html", {"title": title, "text": text}, status=status)

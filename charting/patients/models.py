@@ -1,0 +1,50 @@
+"""The person."""
+
+import uuid
+from datetime import date
+
+from django.db import models
+
+from charting.staff.models import Practice
+
+
+class Patient(models.Model):
+    """A person known to one practice."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="patients")
+    record_number = models.PositiveIntegerField(editable=False)
+    family_name = models.CharField(max_length=80)
+    given_names = models.CharField(max_length=80)
+    birth_date = models.DateField()
+    phone = models.CharField(max_length=32, blank=True)
+    email = models.EmailField(blank=True)
+    address = models.TextField(max_length=300, blank=True)
+    remarks = models.TextField(max_length=2000, blank=True)
+    # Name without accents and case, for search.
+    search_name = models.CharField(max_length=200, editable=False)
+    created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["family_name", "given_names"]
+        constraints = [
+            models.UniqueConstraint(fields=["practice", "record_number"], name="one_record_number")
+        ]
+        indexes = [
+            models.Index(fields=["practice", "search_name"], name="patient_search"),
+            models.Index(fields=["practice", "birth_date"], name="patient_birth"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def name(self) -> str:
+        return f"{self.given_names} {self.family_name}"
+
+    def age_on(self, day: date) -> int:
+        """Whole years on `day`. Somebody born on 29 February turns a year older on 1 March."""
+        had_birthday = (day.month, day.day) >= (self.birth_date.month, self.birth_date.day)
+        return day.year - self.birth_date.year - (not had_birthday)

@@ -1,0 +1,27 @@
+"""The first neurological screen: light touch, strength and reflexes, both sides, C5 to T1."""
+
+from django.db import models
+
+from charting.visits.models import Visit
+
+
+class NeuroFinding(models.Model):
+    """One test on one side. What may be tested, and the grades, stand in neuro_screen.toml."""
+
+    class Side(models.TextChoices):
+        RIGHT = "right", "Right"
+        LEFT = "left", "Left"
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="neuro_findings")
+    # For example "touch:C6", "strength:C7", "reflex:biceps".
+    item = models.CharField(max_length=40)
+    side = models.CharField(max_length=5, choices=Side.choices)
+    grade = models.CharField(max_length=4)
+    remark = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        app_label = "charting"
+        constraints = [models.UniqueConstraint(fields=["visit", "item", "side"], name="one_neuro_finding")]
+
+    def __str__(self) -> str:
+        return f"{self.item} {self.side}: {self.grade}"

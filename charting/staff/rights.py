@@ -1,0 +1,23 @@
+"""Who may do what. One table, asked by every service before it changes anything."""
+
+from django.core.exceptions import PermissionDenied
+
+from charting.staff.models import User
+
+RIGHTS: dict[str, frozenset[str]] = {
+    User.Role.CLINICIAN: frozenset({"register", "open chart", "treat", "sign"}),
+    # An assistant registers people and hands over the tablet; what was found and written stays closed.
+    User.Role.ASSISTANT: frozenset({"register"}),
+    User.Role.MANAGER: frozenset({"register", "open chart"}),
+}
+
+
+def may(user: User, right: str) -> bool:
+    """Whether this member of staff has the right. Somebody without a practice has none."""
+    return user.is_active and user.practice_id is not None and right in RIGHTS.get(user.role, frozenset())
+
+
+def require(user: User, right: str) -> None:
+    """Raise PermissionDenied unless `user` has the right."""
+    if not may(user, right):
+        raise PermissionDenied(f"Your role ({user.get_role_display()}) does not include: {right}.")

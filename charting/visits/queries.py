@@ -1,0 +1,33 @@
+"""Every read of a visit. Each begins at the patients' door."""
+
+import uuid
+
+from django.db.models import QuerySet
+from django.shortcuts import get_object_or_404
+
+from charting.patients.access import charts_of, patients_of
+from charting.staff.models import User
+from charting.visits.models import Visit
+
+
+def visits_of(user: User) -> QuerySet[Visit]:
+    """The visits whose record this member of staff may open."""
+    return Visit.objects.select_related("patient", "clinician").filter(patient__in=charts_of(user))
+
+
+def open_visit(user: User, visit_id: uuid.UUID) -> Visit:
+    """One visit for reading or writing its record. Raises Http404 when it is not this user's to open."""
+    return get_object_or_404(visits_of(user), pk=visit_id)
+
+
+def visit_to_hand_over(user: User, visit_id: uuid.UUID) -> Visit:
+    """One visit whose board may be given to the patient, also by somebody who may not read the chart."""
+    return get_object_or_404(
+        Visit.objects.select_related("patient").filter(patient__in=patients_of(user), signed_at=None),
+        pk=visit_id,
+    )
+
+
+def unsigned_visits(user: User) -> QuerySet[Visit]:
+    """The visits still open, newest first: what is to be finished."""
+    return visits_of(user).filter(signed_at=None)

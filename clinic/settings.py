@@ -1,0 +1,126 @@
+"""How the clinic is run. The environment is read here, at the top, and nowhere else."""
+
+import os
+from pathlib import Path
+
+from clinic.database import from_url
+from clinic.secret import read_secret
+
+ENV = os.environ
+BASE = Path(__file__).resolve().parent.parent
+DATA = Path(
+    ENV.get("TAUTLINE_DATA")
+    or Path(ENV.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "tautline"
+)
+DEBUG = ENV.get("TAUTLINE_DEBUG", "") == "1"
+TLS = ENV.get("TAUTLINE_TLS", "") == "1"
+SECRET_KEY = ENV.get("TAUTLINE_SECRET_KEY") or read_secret(DATA / "secret_key")
+ALLOWED_HOSTS = ENV.get("TAUTLINE_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+DATABASES = {"default": from_url(ENV.get("DATABASE_URL", ""), DATA / "tautline.sqlite3")}
+TIME_ZONE = ENV.get("TAUTLINE_TIME_ZONE", "UTC")
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.forms",
+    "django_htmx",
+    "charting",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "clinic.headers.ResponseHeaders",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "charting.drawing.gate.PatientHoldsTheDevice",
+    "django_htmx.middleware.HtmxMiddleware",
+    "clinic.headers.HtmxSignIn",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+ROOT_URLCONF = "clinic.urls"
+WSGI_APPLICATION = "clinic.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+            "builtins": ["django.templatetags.static"],
+        },
+    }
+]
+FORM_RENDERER = "clinic.forms.Pieces"
+
+AUTH_USER_MODEL = "charting.User"
+CSRF_FAILURE_VIEW = "charting.entrance.views.csrf_failed"
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 12},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+SESSION_COOKIE_NAME = "__Host-session" if TLS else "session"
+CSRF_COOKIE_NAME = "__Host-csrf" if TLS else "csrf"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = TLS
+SESSION_COOKIE_HTTPONLY = True
+CSRF_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Strict"
+SESSION_EXPIRE_AT_BROWSER_CLOSE = True
+SESSION_COOKIE_AGE = 12 * 60 * 60
+SECURE_SSL_REDIRECT = TLS
+SECURE_HSTS_SECONDS = 365 * 24 * 3600 if TLS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = TLS
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+# 256 KB is the limit of one drawing request; forms are far smaller.
+DATA_UPLOAD_MAX_MEMORY_SIZE = 256 * 1024
+
+STATIC_URL = "/static/"
+STATIC_ROOT = DATA / "static"
+STATICFILES_DIRS = [
+    BASE / "static",
+    ("figure", BASE / "bodymaps" / "data" / "figure"),
+]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
+        if DEBUG
+        else "clinic.storage.HashedFiles"
+    },
+}
+WHITENOISE_USE_FINDERS = DEBUG
+
+LANGUAGE_CODE = "en"
+USE_I18N = True
+USE_TZ = True
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

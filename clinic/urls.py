@@ -1,0 +1,23 @@
+"""Every address, in the order a clinician meets them."""
+
+from django.urls import URLPattern, URLResolver, include, path
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include(f"charting.{noun}.urls"))
+    for noun in (
+        "entrance",
+        "drafts",
+        "patients",
+        "visits",
+        "history",
+        "drawing",
+        "candidates",
+        "screening",
+        "consent",
+        "notes",
+    )
+]
+handler400 = "charting.entrance.views.bad_request"
+handler403 = "charting.entrance.views.not_allowed"
+handler404 = "charting.entrance.views.not_found"
+handler500 = "charting.entrance.views.went_wrong"
