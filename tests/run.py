@@ -43,7 +43,7 @@ def layered(env: dict[str, str]) -> int:
 
 
 def unit(env: dict[str, str]) -> int:
-    return call([*PYTEST, "tests", "--ignore=tests/browser"], env)
+    return call(PYTEST, env)
 
 
 def javascript(env: dict[str, str]) -> int:
@@ -60,9 +60,7 @@ def browser(env: dict[str, str]) -> int:
     chromium = env.get("CHROMIUM") or shutil.which("chromium")
     if not chromium:
         raise machine.Lacking("Browser tests need Chromium: install the Debian package chromium.")
-    return call(
-        [*PYTEST, "tests/browser"], {**env, "CHROMIUM": chromium, "DJANGO_ALLOW_ASYNC_UNSAFE": "true"}
-    )
+    return call([*PYTEST, "tests/browser"], {**env, "CHROMIUM": chromium})
 
 
 def postgres(env: dict[str, str]) -> int:

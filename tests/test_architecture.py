@@ -42,9 +42,9 @@ def copy(tmp_path):
 @pytest.mark.parametrize(
     ("file", "line", "broken"),
     [
-        ("bodymaps/matching.py", "import django", "bodymaps is plain Python"),
-        ("bodymaps/matching.py", "import shapely", "one door to shapely"),
-        ("bodymaps/matching.py", "import charting.models", "the project runs the chart"),
+        ("bodymaps/strokes.py", "import django", "bodymaps is plain Python"),
+        ("bodymaps/strokes.py", "import shapely", "one door to shapely"),
+        ("bodymaps/strokes.py", "import charting.models", "the project runs the chart"),
         ("charting/visits/models.py", "import charting.drawing.models", "the chart reads left to right"),
         ("charting/visits/models.py", "import weasyprint", "one door to WeasyPrint"),
         ("charting/drawing/models.py", "import charting.drawing.services", "inside a noun"),
