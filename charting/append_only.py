@@ -16,7 +16,8 @@ BEGIN SELECT RAISE(ABORT, '{message}: {table}'); END;
 """
 _POSTGRES_FUNCTION = """
 CREATE OR REPLACE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS
-$$ BEGIN RAISE EXCEPTION '{message}: %', TG_TABLE_NAME USING ERRCODE = 'integrity_constraint_violation'; END $$;
+$$ BEGIN RAISE EXCEPTION '{message}: %', TG_TABLE_NAME
+   USING ERRCODE = 'integrity_constraint_violation'; END $$;
 """
 _POSTGRES = """
 CREATE TRIGGER {table}_no_{verb} BEFORE {verb} ON {table}

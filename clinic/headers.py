@@ -41,7 +41,7 @@ class ResponseHeaders:
 
 
 class HtmxSignIn:
-    """An expired session inside an htmx call sends the whole page to sign in, not a login form into a piece."""
+    """An expired session inside an htmx call sends the whole page to sign in, not a form into a piece."""
 
     def __init__(self, get_response: Answer) -> None:
         self.get_response = get_response

@@ -30,6 +30,9 @@ class BoardEvent(models.Model):
         app_label = "charting"
         ordering = ["seq", "event_id"]
 
+    def __str__(self) -> str:
+        return f"{self._meta.verbose_name} {self.seq} of {self.visit_id}"
+
 
 class StoredStroke(BoardEvent):
     """One stroke, in figure millimetres. Append-only (triggers)."""

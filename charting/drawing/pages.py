@@ -12,7 +12,7 @@ from charting.visits.models import Visit
 
 
 def board_data(visit: Visit, *, who: str, csrf: str) -> dict[str, Any]:
-    """Everything the board's script needs, as plain JSON: the figure, the kinds, and what was drawn so far."""
+    """Everything the board's script needs, as plain JSON: the figure, the kinds, what was drawn so far."""
     answer = queries.drawing_of(visit)
     patient = visit.patient
     by_patient = who != "clinician"

@@ -15,7 +15,6 @@ from charting.audit.services import record_look
 from charting.drawing.access import COOKIE
 from charting.drawing.services import take_back
 from charting.entrance.pages import TodayPage
-from charting.staff.models import User
 from charting.staff.requests import staff
 from charting.visits import queries
 
@@ -28,8 +27,7 @@ class SignIn(auth.LoginView):
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_valid(form)
-        user = form.get_user()
-        assert isinstance(user, User)
+        user = staff(self.request)
         take_back(who=user, token=self.request.COOKIES.get(COOKIE, ""))
         record_look(who=user, at=user, as_="signed in")
         response.delete_cookie(COOKIE, samesite="Strict")
