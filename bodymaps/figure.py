@@ -11,8 +11,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
-from shapely.geometry import MultiPolygon, Polygon
+from bodymaps import geometry
+from bodymaps.geometry import Area
 
 FOLDER = Path(__file__).parent / "data" / "figure"
 VIEWS = ("front", "back")
@@ -22,15 +24,15 @@ Place = tuple[float, float]
 
 @dataclass(frozen=True)
 class View:
-    """One view of the body. outline: Polygon of the body, or MultiPolygon with both soles in the back view."""
+    """One view of the body. outline: the body and, in the back view, both soles; body: without the soles."""
 
     name: str
     width: float
     height: float
     midline_x: float
-    outline: Polygon | MultiPolygon
-    body: Polygon
-    soles: Mapping[str, Polygon]
+    outline: Area
+    body: Area
+    soles: Mapping[str, Area]
     relief: str
 
 
@@ -63,14 +65,16 @@ def load() -> Figure:
     return Figure(data["version"], views, places)
 
 
-def _view(name: str, entry: dict) -> View:
-    body = _polygon(entry["outline"])
-    soles = {side: _polygon(rings) for side, rings in entry.get("soles", {}).items()}
-    outline = MultiPolygon([body, soles["right"], soles["left"]]) if soles else body
+def _view(name: str, entry: dict[str, Any]) -> View:
+    body = geometry.area_from_rings(entry["outline"])
+    soles = {side: geometry.area_from_rings(rings) for side, rings in entry.get("soles", {}).items()}
     return View(
-        name, entry["width"], entry["height"], entry["midline_x"], outline, body, soles, entry["relief"]
+        name=name,
+        width=entry["width"],
+        height=entry["height"],
+        midline_x=entry["midline_x"],
+        outline=geometry.unite([body, *soles.values()]),
+        body=body,
+        soles=soles,
+        relief=entry["relief"],
     )
-
-
-def _polygon(rings: list) -> Polygon:
-    return Polygon(rings[0], rings[1:])

@@ -30,17 +30,30 @@ ELBOW_STRAIGHTENING = 0.85
 FINGER_FLATTENING = 0.85
 THUMB_CLOSING = 15.0
 LEG_CLOSING = 4.0
+TOE_SPREADING = {1: 2.0, 2: -1.0, 3: -3.0, 4: -7.0, 5: -15.0}
 FOOT_LEVELLING = 3.0
 
 # Lengthening along the limb, so that the segments meet the published fractions of stature (tests name them).
 UPPER_ARM_STRETCH = 1.12
 FOREARM_STRETCH = 1.03
 
+# Smoothing: factor on the weight of the breast bone, rounds of relaxation.
+CHEST_REACH, CHEST_ROUNDS = 2.0, 60
+
 
 def build(folder: Path) -> Mesh:
     """The finished body in mesh units, standing on its feet. Raises MeshMissing."""
     body = mesh.read(folder)
-    for step in (blended(folder), arm_straightened, hand_opened, arm_lowered, legs_closed, mirrored):
+    for step in (
+        blended(folder),
+        arm_straightened,
+        hand_opened,
+        arm_lowered,
+        legs_closed,
+        toes_spread,
+        calmed,
+        mirrored,
+    ):
         body = step(body)
     return body
 
@@ -115,6 +128,33 @@ def arm_lowered(body: Mesh) -> Mesh:
 def legs_closed(body: Mesh) -> Mesh:
     body = turned(body, body.joint("r-upper-leg"), [0, 0, 1], LEG_CLOSING, body.limb("upperleg01.R"))
     return turned(body, body.joint("r-ankle"), [0, 0, 1], -FOOT_LEVELLING, body.limb("foot.R"))
+
+
+def toes_spread(body: Mesh) -> Mesh:
+    """A hair between the toes, so that each can be drawn on."""
+    for toe, degrees in TOE_SPREADING.items():
+        pivot = body.joint(f"r-toe-{toe}-1")
+        body = turned(body, pivot, [0, 1, 0], degrees, body.limb(f"toe{toe}-1.R"))
+    return body
+
+
+def calmed(body: Mesh) -> Mesh:
+    """The chest smoothed, so that the figure is of neither sex; what is left of it the relief blurs."""
+    breast = body.weights["breast.R"] + body.weights["breast.L"]
+    chest = np.clip(CHEST_REACH * breast, 0, 1)
+    return body.moved(relaxed(body.points, body.quads, chest, CHEST_ROUNDS))
+
+
+def relaxed(points: np.ndarray, quads: np.ndarray, weight: np.ndarray, rounds: int) -> np.ndarray:
+    """Each point drawn toward the mean of its neighbours, by its weight, so many times."""
+    edges = np.unique(np.sort(np.stack([quads, np.roll(quads, -1, 1)], -1).reshape(-1, 2), 1), axis=0)
+    both = np.concatenate([edges, edges[:, ::-1]])
+    both = both[both[:, 0] != both[:, 1]]
+    count = np.maximum(np.bincount(both[:, 0], minlength=len(points)), 1)[:, None]
+    for _ in range(rounds):
+        mean = _sums(both[:, 0], points[both[:, 1]], len(points)) / count
+        points = points + 0.7 * weight[:, None] * (mean - points)
+    return points
 
 
 def mirrored(body: Mesh) -> Mesh:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+import shapely
 from shapely.geometry import Polygon
 
 from bodymaps.making import body, landmarks, mesh, outline, relief
@@ -26,6 +27,18 @@ SOURCE = "Base mesh, shape targets and bone weights of the MakeHuman/MPFB2 proje
 SOLE_CENTRE = (868.0, 1540.0)
 # What of the leg belongs to the foot when it is seen from below: share of bone weight, height in mm.
 FOOT_WEIGHT, FOOT_HEIGHT = 0.5, 70.0
+
+# Where the front relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint, chest and
+# groin belong to neither sex.
+BLURS = (
+    ((500, 140), (55, 88), 2.5),
+    ((469, 112), (30, 18), 4.5),
+    ((500, 160), (30, 14), 3.5),
+    ((500, 182), (40, 24), 4.5),
+    ((420, 450), (66, 74), 16.0),
+    ((420, 470), (48, 50), 16.0),
+    ((500, 868), (46, 40), 9.0),
+)
 
 
 @dataclass(frozen=True)
@@ -73,7 +86,7 @@ def sole_centre(figure: Standing) -> np.ndarray:
 
 def front_outline(figure: Standing) -> Polygon:
     edge = outline.silhouette(figure.points[figure.triangles][:, :, :2])
-    return outline.symmetric(outline.smooth(edge), keep_left_of_frame=True)
+    return outline.symmetric(outline.to_stature(outline.smooth(edge)))
 
 
 def sole_outline(figure: Standing) -> Polygon:
@@ -81,9 +94,39 @@ def sole_outline(figure: Standing) -> Polygon:
     return outline.rounded(outline.smooth(outline.silhouette(below[foot_triangles(figure)][:, :, :2])))
 
 
-def as_data(figure: Standing) -> dict:
+def front_relief(figure: Standing) -> np.ndarray:
+    """Tone of the whole front view (rows, columns)."""
+    facing = relief.surface(figure.points, figure.triangles, (0, 0, int(MIDLINE), int(FRAME[1])))
+    facing = calmed(facing)
+    tone = relief.toned(facing, np.linalg.norm(facing, axis=-1) > 0)
+    return np.concatenate([tone, tone[:, ::-1]], 1)
+
+
+def back_relief(figure: Standing) -> np.ndarray:
+    """Tone of the whole back view with both soles."""
+    window = (int(MIDLINE), 0, int(FRAME[0]), int(FRAME[1]))
+    facing = relief.surface(seen_from_behind(figure.points), figure.triangles, window)
+    below = seen_from_below(figure.points, sole_centre(figure))
+    sole = relief.surface(below, foot_triangles(figure), window)
+    facing = np.where(np.linalg.norm(sole, axis=-1, keepdims=True) > 0, sole, facing)
+    tone = relief.toned(facing, np.linalg.norm(facing, axis=-1) > 0)
+    return np.concatenate([tone[:, ::-1], tone], 1)
+
+
+def calmed(facing: np.ndarray) -> np.ndarray:
+    """The face blurred to a hint, chest and groin without detail."""
+    known = np.linalg.norm(facing, axis=-1) > 0
+    rows, columns = (np.arange(n) / relief.PIXELS_PER_MM for n in known.shape)
+    y, x = rows[:, None], columns[None]
+    for (cx, cy), (rx, ry), sigma in BLURS:
+        away = np.hypot((x - cx) / rx, (y - cy) / ry)
+        share = np.clip((1.25 - away) / 0.35, 0, 1)[..., None]
+        facing = facing * (1 - share) + relief.blurred(facing, sigma, known) * share
+    return facing
+
+
+def as_data(figure: Standing, front: Polygon, sole: Polygon) -> dict:
     """The content of figure.json."""
-    front, sole = front_outline(figure), sole_outline(figure)
     back = outline.mirrored(front)
     joints = {f"j:{name}": (p[0], p[1]) for name, p in figure.joints.items()}
     behind = {name: (2 * MIDLINE - x, y) for name, (x, y) in joints.items()}
@@ -115,9 +158,19 @@ def main(arguments: list[str]) -> int:
     except mesh.MeshMissing as trouble:
         print(trouble, file=sys.stderr)
         return 2
-    OUT.mkdir(parents=True, exist_ok=True)
-    (OUT / "figure.json").write_text(json.dumps(as_data(figure), separators=(",", ":")) + "\n")
+    write(figure, OUT)
     return 0
+
+
+def write(figure: Standing, folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    front, sole = front_outline(figure), sole_outline(figure)
+    data = as_data(figure, front, sole)
+    (folder / "figure.json").write_text(json.dumps(data, separators=(",", ":")) + "\n")
+    size = tuple(int(length * relief.PIXELS_PER_MM) for length in reversed(FRAME))
+    relief.saved(front_relief(figure), relief.covered(front, size), folder / "front.png")
+    behind = shapely.union_all([outline.mirrored(front), sole, outline.mirrored(sole)])
+    relief.saved(back_relief(figure), relief.covered(behind, size), folder / "back.png")
 
 
 if __name__ == "__main__":

@@ -11,11 +11,11 @@ FRAME = (1000.0, 1700.0)
 
 # Gaps narrower than twice this are closed: slits between faces, not between fingers.
 CLOSING = 0.9
-# Spacing of the ring's points before and after smoothing.
-COARSE, FINE = 2.0, 1.0
-SMOOTHING_ROUNDS = 6
+# Spacing of the ring's points in mm, and rounds of relaxation.
+SPACING = 1.0
+SMOOTHING_ROUNDS = 40
 # Largest distance of a dropped point from the ring: below what four times zoom can show.
-FLATNESS = 0.06
+FLATNESS = 0.03
 
 
 def silhouette(corners: np.ndarray) -> Polygon:
@@ -29,33 +29,37 @@ def silhouette(corners: np.ndarray) -> Polygon:
 
 def smooth(shape: Polygon) -> Polygon:
     """The outer ring resampled evenly and relaxed, so that no facet shows at four times zoom."""
-    ring = resampled(np.array(shape.exterior.coords), COARSE / 2)
+    ring = resampled(np.array(shape.exterior.coords), SPACING)
     for _ in range(SMOOTHING_ROUNDS):
         # Taubin's pair: the second, negative step keeps the ring from shrinking.
         for pull in (0.5, -0.53):
             ring = ring + pull * ((np.roll(ring, 1, 0) + np.roll(ring, -1, 0)) / 2 - ring)
-    return Polygon(resampled(ring, FINE)).simplify(FLATNESS)
+    return Polygon(resampled(ring, SPACING)).simplify(FLATNESS)
 
 
 def resampled(ring: np.ndarray, spacing: float) -> np.ndarray:
     line = LinearRing(ring)
     count = max(int(round(line.length / spacing)), 8)
-    return shapely.get_coordinates(shapely.line_interpolate_point(line, np.arange(count) / count, normalized=True))
+    places = shapely.line_interpolate_point(line, np.arange(count) / count, normalized=True)
+    return shapely.get_coordinates(places)
 
 
-def symmetric(half: Polygon, keep_left_of_frame: bool) -> Polygon:
-    """The half on the patient's right joined with its mirror image about the midline.
+def to_stature(shape: Polygon) -> Polygon:
+    """Stretched by the millimetre that smoothing took away, so that crown and floor are 0 and 1700 again."""
+    _, top, _, bottom = shape.bounds
+    factor = FRAME[1] / (bottom - top)
+    return shapely.transform(shape, lambda c: np.column_stack([c[:, 0], (c[:, 1] - top) * factor]))
 
-    A hair's overlap at the midline keeps rounding from splitting the two halves.
-    """
-    width, height = FRAME
-    window = box(-50, -50, MIDLINE, height + 50) if keep_left_of_frame else box(MIDLINE, -50, width + 50, height + 50)
-    kept = rounded(half.intersection(window))
+
+def symmetric(whole_body: Polygon) -> Polygon:
+    """The half on the patient's right of the front view joined with its mirror image about the midline."""
+    kept = rounded(whole_body.intersection(box(-50, -50, MIDLINE, FRAME[1] + 50)))
     whole = shapely.union_all([kept, mirrored(kept)])
     return max(getattr(whole, "geoms", [whole]), key=lambda part: part.area)
 
 
 def mirrored(shape):
+    """The shape on the other side of the midline."""
     return shapely.transform(shape, lambda c: np.column_stack([2 * MIDLINE - c[:, 0], c[:, 1]]))
 
 
