@@ -1,4 +1,7 @@
-"""What this machine must have before Tautline can run, and how it is fetched. Standard library only."""
+"""What this machine must have before Tautline can run, and how it is fetched.
+
+Standard library only; and a Python that is too old must be able to read it, so that it can say so.
+"""
 
 import ctypes
 import hashlib
@@ -9,6 +12,12 @@ import subprocess
 import sys
 from collections.abc import Iterable
 from pathlib import Path
+
+if sys.version_info < (3, 11):  # noqa: UP036 - the very point
+    sys.exit(
+        "Tautline needs Python 3.11 or newer, and this is {}.{}: "
+        "name a newer one, as in 'make run PYTHON=python3.12'.".format(*sys.version_info[:2])
+    )
 
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
@@ -77,6 +86,10 @@ def make_venv() -> None:
     """
     if PYTHON.exists():
         return
+    if not os.access(ROOT, os.W_OK):
+        raise Lacking(
+            f"The folder {ROOT} cannot be written, and .venv belongs there: use a copy of your own."
+        )
     print("Making the virtual environment .venv", flush=True)
     done = _quietly([sys.executable, "-m", "venv", "--clear", str(VENV)])
     if done.returncode or not PYTHON.exists():

@@ -1,18 +1,12 @@
 """`make run`: from a bare machine to a served practice.
 
-This half runs on the system's Python, before the virtual environment exists, and must be readable by
-a Python that is too old, so that it can say so. The other half is clinic/serve.py.
+This half runs on the system's Python, before the virtual environment exists. The other half, inside
+it, is clinic/serve.py.
 """
 
 import os
 import socket
 import sys
-
-if sys.version_info < (3, 11):  # noqa: UP036 - the very point
-    sys.exit(
-        "Tautline needs Python 3.11 or newer, and this is {}.{}: "
-        "install a newer one and run 'make run PYTHON=python3.11'.".format(*sys.version_info[:2])
-    )
 
 from clinic import machine
 

@@ -76,13 +76,15 @@ def test_it_says_that_the_database_does_not_answer(data):
     assert said(told).startswith("The database cannot be used")
 
 
-def test_it_says_that_python_is_too_old():
-    code = "import runpy, sys; sys.version_info = (3, 9, 2); runpy.run_module('clinic.start')"
+@pytest.mark.parametrize("module", ["clinic.start", "tests.run"])
+def test_it_says_that_python_is_too_old(module):
+    code = f"import runpy, sys; sys.version_info = (3, 9, 2); runpy.run_module('{module}')"
     assert "needs Python 3.11 or newer, and this is 3.9" in said(start("-c", code))
 
 
-def test_an_old_python_can_read_as_far_as_that_sentence():
-    ast.parse((ROOT / "clinic" / "start.py").read_text(), feature_version=(3, 7))
+@pytest.mark.parametrize("file", ["clinic/start.py", "clinic/machine.py", "tests/run.py", "tests/cluster.py"])
+def test_an_old_python_can_read_as_far_as_that_sentence(file):
+    ast.parse((ROOT / file).read_text(), feature_version=(3, 7))
 
 
 def free_port() -> str:
