@@ -87,9 +87,7 @@ def make_venv() -> None:
     if PYTHON.exists():
         return
     if not os.access(ROOT, os.W_OK):
-        raise Lacking(
-            f"The folder {ROOT} cannot be written, and .venv belongs there: use a copy of your own."
-        )
+        raise Lacking(f"The folder {ROOT} cannot be written, and .venv belongs in it: use your own copy.")
     print("Making the virtual environment .venv", flush=True)
     done = _quietly([sys.executable, "-m", "venv", "--clear", str(VENV)])
     if done.returncode or not PYTHON.exists():
