@@ -1,7 +1,8 @@
-"""The atlas: where each muscle refers pain, and the skin each nerve root supplies. Drawn for the right, mirrored here.
+"""The atlas: where each muscle refers pain, and the skin each nerve root supplies. Drawn for the right,
+mirrored here.
 
-`load()` reads data/atlas/compiled.json, which `python -m bodymaps.making.atlas` makes from the text files beside it,
-and refuses it with AtlasError (file, entry, reason) when anything in it is not as promised.
+`load()` reads data/atlas/compiled.json, which `python -m bodymaps.making.atlas` makes from the text files
+beside it, and refuses it with AtlasError (file, entry, reason) when anything in it is not as promised.
 """
 
 from __future__ import annotations
@@ -33,8 +34,8 @@ ROOT = re.compile(r"C[1-8]|T([1-9]|1[0-2])|L[1-5]|S[1-5]|cranial [IVX]+")
 
 # mm² that rounding coordinates to 0.1 mm may push over an edge.
 SLACK_MM2 = 1.0
-# A zone that follows the borders of regions would only repeat the regions: at most this share of its edge may run
-# within this distance of any of them.
+# A zone that follows the borders of regions would only repeat the regions: at most this share of its edge
+# may run within this distance of any of them.
 BORDER_SHARE, BORDER_REACH_MM = 0.30, 0.6
 
 
@@ -159,7 +160,9 @@ def read(text: str, file: str) -> Atlas:
         raise AtlasError(file, "file", f"is not JSON: {error}") from None
     body = figure.load()
     check(isinstance(data, dict) and data.get("version") == VERSION, file, "version", f"is not {VERSION}")
-    check(data.get("figure") == body.version, file, "figure", f"was made for another figure than {body.version}")
+    check(
+        data.get("figure") == body.version, file, "figure", f"was made for another figure than {body.version}"
+    )
     names, edges = known_muscles(), outlines()
     muscles = [muscle(entry, file, names) for entry in _list(data, "muscles", file, "file")]
     dermatomes = [dermatome(entry, file) for entry in _list(data, "dermatomes", file, "file")]
@@ -231,14 +234,24 @@ def _sources(data: Any, file: str, entry: str) -> tuple[Source, ...]:
     ]
     check(bool(found), file, entry, "no source is given")
     for source in found:
-        check(source.status in STATUS, file, entry, f"source status {source.status!r} is not {' or '.join(STATUS)}")
+        check(
+            source.status in STATUS,
+            file,
+            entry,
+            f"source status {source.status!r} is not {' or '.join(STATUS)}",
+        )
     return tuple(found)
 
 
 def _roots(data: Any, file: str, entry: str) -> tuple[str, ...]:
     roots = _texts(data, "roots", file, entry)
     for root in roots:
-        check(ROOT.fullmatch(root) is not None, file, entry, f"root {root!r} is not one like C5, T1 or cranial V")
+        check(
+            ROOT.fullmatch(root) is not None,
+            file,
+            entry,
+            f"root {root!r} is not one like C5, T1 or cranial V",
+        )
     return roots
 
 
@@ -317,7 +330,12 @@ def _list(data: Any, member: str, file: str, entry: str) -> list[Any]:
 
 def _texts(data: Any, member: str, file: str, entry: str) -> tuple[str, ...]:
     values = _list(data, member, file, entry)
-    check(all(isinstance(value, str) and value for value in values), file, entry, f"{member} is not a list of texts")
+    check(
+        all(isinstance(value, str) and value for value in values),
+        file,
+        entry,
+        f"{member} is not a list of texts",
+    )
     return tuple(values)
 
 
@@ -338,7 +356,12 @@ def check_muscle(one: Muscle, file: str, outlines: Mapping[str, Area]) -> None:
             core, spill = site.zones.get((view, "core")), site.zones.get((view, "spillover"))
             if core is not None and spill is not None:
                 both = geometry.overlap(core, spill).area
-                check(both <= SLACK_MM2, file, entry, f"core and spillover share {both:.1f} mm² in the {view} view")
+                check(
+                    both <= SLACK_MM2,
+                    file,
+                    entry,
+                    f"core and spillover share {both:.1f} mm² in the {view} view",
+                )
 
 
 def check_dermatome(root: Dermatome, file: str, outlines: Mapping[str, Area]) -> None:
@@ -353,15 +376,26 @@ def check_dermatome(root: Dermatome, file: str, outlines: Mapping[str, Area]) ->
 def _check_area(area: Area, file: str, entry: str, outline: Area) -> None:
     reason = geometry.why_not_valid(area)
     check(not reason, file, entry, f"is not a valid polygon: {reason}")
-    check(geometry.is_inside(area, outline, SLACK_MM2), file, entry, "does not lie inside the outline of the body")
+    check(
+        geometry.is_inside(area, outline, SLACK_MM2),
+        file,
+        entry,
+        "does not lie inside the outline of the body",
+    )
 
 
 def _check_place(at: Place, file: str, entry: str, outlines: Mapping[str, Area]) -> None:
-    check(geometry.holds_point(outlines[at.view], at.x, at.y), file, entry, "the point does not lie on the body")
+    check(
+        geometry.holds_point(outlines[at.view], at.x, at.y), file, entry, "the point does not lie on the body"
+    )
 
 
-def check_borders(muscles: Sequence[Muscle], file: str, regions_by_view: Mapping[str, Sequence[Area]]) -> None:
-    """No zone may have more than BORDER_SHARE of its edge along the borders of regions. Takes about a second."""
+def check_borders(
+    muscles: Sequence[Muscle], file: str, regions_by_view: Mapping[str, Sequence[Area]]
+) -> None:
+    """No zone may have more than BORDER_SHARE of its edge along the borders of regions. Takes about a
+    second.
+    """
     for view, areas in regions_by_view.items():
         strip = geometry.strip_along_edges(areas, BORDER_REACH_MM)
         for one in muscles:

@@ -1,8 +1,8 @@
 """The one place that speaks to shapely: areas on the body figure, in figure millimetres, y down.
 
-Every area inside the product is a `MultiPolygon` (possibly empty), so nobody has to ask which kind of geometry
-came back. Cost: a union or an overlay grows faster than the number of vertices when lines cross often; paint in
-pieces (`paint_line`) and keep to the limits of `strokes.LIMITS`.
+Every area inside the product is a `MultiPolygon` (possibly empty), so nobody has to ask which kind of
+geometry came back. Cost: a union or an overlay grows faster than the number of vertices when lines cross
+often; paint in pieces (`paint_line`) and keep to the limits of `strokes.LIMITS`.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 import shapely
+from shapely import MultiPolygon as Area
 from shapely.affinity import affine_transform
 
-Area = shapely.MultiPolygon
+__all__ = ["Area"]  # the type under which everybody else knows a MultiPolygon
+
 Line = Sequence[tuple[float, float]]
 
 EMPTY: Area = shapely.MultiPolygon()
@@ -20,10 +22,11 @@ EMPTY: Area = shapely.MultiPolygon()
 # One micrometre of the figure. Putting every painted stroke on this grid before it is united makes the united
 # area independent of the order in which strokes arrive.
 GRID = 0.001
-# Segments in a quarter circle of the nib. At 8 the disc is 0.6 % smaller than a true circle, less than the finger
-# of a patient repeats, and a stroke has half the vertices it would have at shapely's default of 16.
+# Segments in a quarter circle of the nib. At 8 the disc is 0.6 % smaller than a true circle, less than the
+# finger of a patient repeats, and a stroke has half the vertices it would have at shapely's default of 16.
 QUARTER = 8
-# Points of a line that are widened at a time. One buffer over a dense scribble is superlinear in its crossings.
+# Points of a line that are widened at a time. One buffer over a dense scribble is superlinear in its
+# crossings.
 PIECE = 20
 
 
@@ -87,7 +90,9 @@ def widen(area: Area, by: float) -> Area:
 
 
 def rounded(area: Area, radius: float) -> Area:
-    """Round off corners: notches narrower than two radii are filled, then spikes narrower than that are taken off."""
+    """Round off corners: notches narrower than two radii are filled, then spikes narrower than that are
+    taken off.
+    """
     closed = shapely.buffer(shapely.buffer(area, radius, quad_segs=QUARTER), -radius, quad_segs=QUARTER)
     opened = shapely.buffer(shapely.buffer(closed, -radius, quad_segs=QUARTER), radius, quad_segs=QUARTER)
     return as_area(opened)
@@ -116,8 +121,8 @@ def mirrored(area: Area, midline_x: float) -> Area:
 def ring_repaired(ring: Line) -> Area:
     """The area a closed ring surrounds, however it crosses itself: doubled-over parts count as filled.
 
-    `method="structure"` is part of the painting rule: the default of make_valid takes seconds on a scribble and
-    treats doubled-over parts as holes, which is not what a patient means.
+    `method="structure"` is part of the painting rule: the default of make_valid takes seconds on a scribble
+    and treats doubled-over parts as holes, which is not what a patient means.
     """
     if len(ring) < 3:
         return EMPTY
@@ -235,3 +240,13 @@ def slice_between(area: Area, axis: tuple[float, float], start: float, end: floa
         for d, side in ((near, -reach), (far, -reach), (far, reach), (near, reach))
     ]
     return overlap(area, area_from_rings([corners]))
+
+
+def cut_by(area: Area, others: Sequence[Area]) -> list[tuple[int, Area]]:
+    """The parts of `area` that lie in each of the others, with the place of the other in the list."""
+    if area.is_empty or not others:
+        return []
+    shapely.prepare(area)
+    hit = [index for index, touches in enumerate(shapely.intersects(area, others).tolist()) if touches]
+    parts = [(index, overlap(area, others[index])) for index in hit]
+    return [(index, part) for index, part in parts if not part.is_empty]

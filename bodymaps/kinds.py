@@ -1,4 +1,6 @@
-"""The kinds of pain a patient can draw, in the one fixed order of data/kinds.toml: words, colours, textures, weights."""
+"""The kinds of pain a patient can draw, in the one fixed order of data/kinds.toml: words, colours,
+textures, weights.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +8,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 FILE = Path(__file__).parent / "data" / "kinds.toml"
 
@@ -25,7 +28,8 @@ class Texture:
 class Kind:
     """One kind of pain. `colour` fills, `ink` (a darker shade of it) draws the texture and the edge.
 
-    `weight` (0..1] is how much an area of this kind says about a muscle; `nerve` kinds are also held against roots.
+    `weight` (0..1] is how much an area of this kind says about a muscle; `nerve` kinds are also held
+    against roots.
     """
 
     id: str
@@ -44,12 +48,11 @@ def load() -> tuple[Kind, ...]:
         return tuple(_kind(entry) for entry in tomllib.load(file)["kind"])
 
 
-def _kind(entry: dict[str, object]) -> Kind:
-    return Kind(**{**entry, "texture": _texture(entry["texture"])})  # type: ignore[arg-type]
+def _kind(entry: dict[str, Any]) -> Kind:
+    return Kind(**{**entry, "texture": _texture(entry["texture"])})
 
 
-def _texture(entry: object) -> Texture:
-    assert isinstance(entry, dict)
+def _texture(entry: dict[str, Any]) -> Texture:
     lines = tuple(tuple((float(x), float(y)) for x, y in line) for line in entry["lines"])
     return Texture((float(entry["tile"][0]), float(entry["tile"][1])), lines, float(entry["width"]))
 
@@ -73,7 +76,12 @@ def as_json() -> list[dict[str, object]]:
             "patient_words": one.patient_words,
             "colour": one.colour,
             "ink": one.ink,
-            "texture": {"tile": one.texture.tile, "lines": one.texture.lines, "width": one.texture.width, "dots": []},
+            "texture": {
+                "tile": one.texture.tile,
+                "lines": one.texture.lines,
+                "width": one.texture.width,
+                "dots": [],
+            },
             "weight": one.weight,
             "nerve": one.nerve,
         }

@@ -1,10 +1,10 @@
 """What the strokes mean: one area per view and kind, by one fixed and versioned painting rule.
 
-The rule `paint-1`: strokes are taken in order of sequence number (ties by id), whatever order they arrived in. A line
-is thinned to 1 mm, widened by half the nib in pieces of 20 points, and united. An encircled area is the inside of the
-closed line, repaired so that doubled-over parts count as filled, together with the line itself. The eraser takes its
-area away from every kind painted on that view so far. Each result is put on a 0.001 mm grid and clipped to the
-outline. Pressure and time never change an area.
+The rule `paint-1`: strokes are taken in order of sequence number (ties by id), whatever order they arrived
+in. A line is thinned to 1 mm, widened by half the nib in pieces of 20 points, and united. An encircled area
+is the inside of the closed line, repaired so that doubled-over parts count as filled, together with the
+line itself. The eraser takes its area away from every kind painted on that view so far. Each result is put
+on a 0.001 mm grid and clipped to the outline. Pressure and time never change an area.
 """
 
 from __future__ import annotations
@@ -24,7 +24,9 @@ THIN_MM = 1.0
 
 @dataclass(frozen=True)
 class Mark:
-    """The area (mm) of one kind of pain on one view. `tap` is true when it is nothing but one touch in one place."""
+    """The area (mm) of one kind of pain on one view. `tap` is true when it is nothing but one touch in one
+    place.
+    """
 
     view: str
     kind: str
@@ -33,7 +35,8 @@ class Mark:
 
 
 def paint(strokes: Iterable[Stroke], outlines: Mapping[str, Area] | None = None) -> tuple[Mark, ...]:
-    """One Mark for each view and kind that has any area on the body, front first, then in the order of the kinds.
+    """One Mark for each view and kind that has any area on the body, front first, then in the order of the
+    kinds.
 
     `outlines` (by view) is the edge of the body, by default that of the figure.
     """

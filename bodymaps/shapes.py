@@ -1,4 +1,5 @@
-"""The words in which patterns are written: points, bands, patches and parts of a region, drawn for the right side.
+"""The words in which patterns are written: points, bands, patches and parts of a region, drawn for the
+right side.
 
     point   "<landmark>"  or  "<landmark> 0.4 <landmark>"  (that far from the first to the second),
             then, if wanted, "lat 12" or "med 12" and "up 5" or "down 5" (mm; lat = away from the midline)
@@ -16,7 +17,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, cos, hypot, pi, radians, sin
-from typing import Protocol
+from typing import Any, Protocol
 
 from bodymaps import geometry
 from bodymaps.geometry import Area
@@ -73,7 +74,9 @@ def point(text: object, view: str, body: Body) -> Point:
     """Where a point word lies (mm) for the patient's right side."""
     match = POINT.match(text.strip()) if isinstance(text, str) else None
     if match is None:
-        raise ShapeError(f"point {text!r} is not '<landmark>' or '<landmark> 0.4 <landmark>' with lat/med, up/down")
+        raise ShapeError(
+            f"point {text!r} is not '<landmark>' or '<landmark> 0.4 <landmark>' with lat/med, up/down"
+        )
     x, y = _landmark(match["first"], view, body)
     if match["second"]:
         way = float(match["way"])
@@ -107,10 +110,12 @@ def outlined(spec: object, body: Body) -> Outlined:
     area = draw(words, words["view"], body)
     mirror = geometry.mirrored(area, body.midline(words["view"]))
     side = words.get("side", "same")
-    return Outlined(words["view"], {"same": area, "other": mirror, "both": geometry.unite([area, mirror])}[side])
+    return Outlined(
+        words["view"], {"same": area, "other": mirror, "both": geometry.unite([area, mirror])}[side]
+    )
 
 
-def _checked(spec: object) -> Mapping[str, object]:
+def _checked(spec: Any) -> Mapping[str, Any]:
     if not isinstance(spec, Mapping):
         raise ShapeError("a shape is a table {view = ..., shape = ...}")
     if spec.get("view") not in VIEWS:
@@ -134,7 +139,7 @@ def _number(value: object, name: str, low: float, high: float) -> float:
     return float(value)
 
 
-def _band(words: Mapping[str, object], view: str, body: Body) -> Area:
+def _band(words: Mapping[str, Any], view: str, body: Body) -> Area:
     along = words["along"]
     if not isinstance(along, list) or len(along) < 2:
         raise ShapeError("band: along needs at least two points")
@@ -156,7 +161,8 @@ def _widths(value: object, count: int) -> list[float]:
 def curve(points: Sequence[Point], widths: Sequence[float]) -> tuple[list[Point], list[float]]:
     """A smooth curve through the points with a width at each of its points.
 
-    Centripetal Catmull-Rom (Catmull & Rom 1974; alpha 0.5 after Yuksel, Schaefer & Keyser 2011: no loops or cusps).
+    Centripetal Catmull-Rom (Catmull & Rom 1974; alpha 0.5 after Yuksel, Schaefer & Keyser 2011: no loops or
+    cusps).
     """
     first, last = points[0], points[-1]
     before = (2 * first[0] - points[1][0], 2 * first[1] - points[1][1])
@@ -191,7 +197,7 @@ def _mix(a: Point, b: Point, way: float) -> Point:
     return (a[0] + (b[0] - a[0]) * way, a[1] + (b[1] - a[1]) * way)
 
 
-def _patch(words: Mapping[str, object], view: str, body: Body) -> Area:
+def _patch(words: Mapping[str, Any], view: str, body: Body) -> Area:
     size = words["size"]
     if not isinstance(size, list) or len(size) != 2:
         raise ShapeError("patch: size is [width, height]")
@@ -205,7 +211,7 @@ def _patch(words: Mapping[str, object], view: str, body: Body) -> Area:
     )
 
 
-def _part(words: Mapping[str, object], view: str, body: Body) -> Area:
+def _part(words: Mapping[str, Any], view: str, body: Body) -> Area:
     start, end = (_number(words.get(k, d), f"part: {k}", 0, 1) for k, d in (("from", 0), ("to", 1)))
     if start >= end:
         raise ShapeError(f"part: from {start:g} is not before to {end:g}")

@@ -62,7 +62,9 @@ class Stroke:
 
 
 def parse(data: object) -> Stroke:
-    """Read one stroke from decoded JSON; raises StrokeError naming the member to mend. Other members are ignored."""
+    """Read one stroke from decoded JSON; raises StrokeError naming the member to mend. Other members are
+    ignored.
+    """
     if not isinstance(data, Mapping):
         raise StrokeError("A stroke must be an object with id, seq, view, kind, mode, nib_mm and points.")
     mode = _choice(data, "mode", MODES)
@@ -110,7 +112,11 @@ def _choice(data: Mapping[str, object], name: str, allowed: tuple[str, ...]) -> 
 
 
 def _shown(value: object) -> str:
-    text = str(value) if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 1e30 else repr(value)
+    text = (
+        str(value)
+        if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 1e30
+        else repr(value)
+    )
     return text if len(text) <= 40 else text[:37] + "..."
 
 
@@ -138,7 +144,9 @@ def _points(value: object) -> tuple[Point, ...]:
     if not isinstance(value, (list, tuple)) or not value:
         raise StrokeError("points must be a list of at least one [x, y, pressure, t_ms].")
     if len(value) > LIMITS.points_per_stroke:
-        raise StrokeError(f"A stroke can hold {LIMITS.points_per_stroke:,} points; this one has {len(value):,}.")
+        raise StrokeError(
+            f"A stroke can hold {LIMITS.points_per_stroke:,} points; this one has {len(value):,}."
+        )
     return tuple(_point(entry, index) for index, entry in enumerate(value))
 
 

@@ -1,11 +1,12 @@
 """Compile the pattern files into data/atlas/compiled.json.
 
     python -m bodymaps.making.atlas                     compile everything
-    python -m bodymaps.making.atlas --check FILE...     read these pattern files only, say what is wrong, write nothing
+    python -m bodymaps.making.atlas --check FILE...     read these pattern files only, say what is wrong,
+    write nothing
 
-Only the patient's right side is written; the left is its mirror. Every zone is what its shape words cover, rounded,
-clipped to the outline drawn in by 1.5 mm, spillover without core; coordinates to 0.1 mm. The same texts give the
-same file, byte for byte.
+Only the patient's right side is written; the left is its mirror. Every zone is what its shape words cover,
+rounded, clipped to the outline drawn in by 1.5 mm, spillover without core; coordinates to 0.1 mm. The same
+texts give the same file, byte for byte.
 """
 
 from __future__ import annotations
@@ -78,7 +79,9 @@ class FigureBody:
         }
 
 
-def zones(core: Any, spillover: Any, body: FigureBody, where: Callable[[str, str], AtlasError]) -> list[dict[str, Any]]:
+def zones(
+    core: Any, spillover: Any, body: FigureBody, where: Callable[[str, str], AtlasError]
+) -> list[dict[str, Any]]:
     """The zones of one site as plain data: front before back, core before spillover."""
     inner, outer = _drawn(core, "core", body, where), _drawn(spillover, "spillover", body, where)
     found = []
@@ -111,7 +114,8 @@ def _drawn(
             raise where(f"{name} shape {number}", "does not touch the body")
         areas.setdefault(one.view, []).append(one.area)
     return {
-        view: _tidy(geometry.overlap(shapes.smooth(found), body.canvas[view])) for view, found in areas.items()
+        view: _tidy(geometry.overlap(shapes.smooth(found), body.canvas[view]))
+        for view, found in areas.items()
     }
 
 
@@ -207,7 +211,9 @@ def _words(table: Mapping[str, Any], needed: set[str], may: set[str], file: str,
 
 
 def compiled(patterns: Path = PATTERNS, roots: Path = DERMATOMES) -> str:
-    """The text of compiled.json from the pattern files; raises AtlasError for the first thing that is wrong."""
+    """The text of compiled.json from the pattern files; raises AtlasError for the first thing that is
+    wrong.
+    """
     body = FigureBody()
     order = list(atlas.known_muscles())
     paths = sorted(patterns.glob("*.toml"), key=lambda path: _position(order, path))
@@ -244,7 +250,9 @@ def _text(data: Mapping[str, Any]) -> str:
 def _lines(value: Any, depth: int) -> str:
     pad = " " * depth
     if isinstance(value, dict) and "area" not in value:
-        inside = ",\n".join(f"{pad} {json.dumps(key)}: {_lines(item, depth + 1)}" for key, item in value.items())
+        inside = ",\n".join(
+            f"{pad} {json.dumps(key)}: {_lines(item, depth + 1)}" for key, item in value.items()
+        )
         return f"{{\n{inside}\n{pad}}}" if value else "{}"
     if isinstance(value, list) and value and isinstance(value[0], dict):
         inside = ",\n".join(f"{pad} {_lines(item, depth + 1)}" for item in value)
@@ -253,7 +261,9 @@ def _lines(value: Any, depth: int) -> str:
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    parser = argparse.ArgumentParser(prog="python -m bodymaps.making.atlas", description=__doc__.split("\n")[0])
+    parser = argparse.ArgumentParser(
+        prog="python -m bodymaps.making.atlas", description=__doc__.split("\n")[0]
+    )
     parser.add_argument("--check", nargs="+", type=Path, metavar="FILE", help="read these files only")
     chosen = parser.parse_args(words)
     try:
@@ -268,7 +278,11 @@ def _check_files(paths: Sequence[Path]) -> int:
     body, wrong = FigureBody(), 0
     for path in paths:
         try:
-            what = len(dermatomes(path, body)) if path.name == DERMATOMES.name else len(_checked(path, body)["sites"])
+            what = (
+                len(dermatomes(path, body))
+                if path.name == DERMATOMES.name
+                else len(_checked(path, body)["sites"])
+            )
             print(f"{path.name}: good ({what} {'dermatomes' if path.name == DERMATOMES.name else 'sites'})")
         except AtlasError as error:
             wrong += 1
@@ -281,7 +295,9 @@ def _compile() -> int:
     atlas.COMPILED.write_text(text, encoding="utf-8")
     held = atlas.read(text, atlas.COMPILED.name)
     sites = sum(len(one.sites) for one in held.muscles.values())
-    print(f"{len(held.muscles)} muscles, {sites} sites, {len(held.dermatomes)} dermatomes, {len(text):,} bytes")
+    print(
+        f"{len(held.muscles)} muscles, {sites} sites, {len(held.dermatomes)} dermatomes, {len(text):,} bytes"
+    )
     return 0
 
 

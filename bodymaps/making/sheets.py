@@ -1,13 +1,16 @@
-"""Print pictures of the atlas, to be looked at: every site of every muscle over the figure, several on a sheet.
+"""Print pictures of the atlas, to be looked at: every site of every muscle over the figure, several on a
+sheet.
 
-    python -m bodymaps.making.sheets OUT_FOLDER                       all muscles and the dermatomes
-    python -m bodymaps.making.sheets OUT_FOLDER muscle [muscle ...]   these only (a pattern file's name without .toml)
-    python -m bodymaps.making.sheets OUT_FOLDER dermatomes            the dermatomes only
+    python -m bodymaps.making.sheets                                  everything, into out/atlas-sheets
+    python -m bodymaps.making.sheets OUT_FOLDER                       everything: all muscles and the
+    dermatomes python -m bodymaps.making.sheets OUT_FOLDER muscle [muscle ...]   these only (a pattern
+    file's name without .toml) python -m bodymaps.making.sheets OUT_FOLDER dermatomes            the
+    dermatomes only
 
-It reads the pattern files, not the compiled file, so that a change can be seen before it is compiled. Front and back
-stand side by side at one scale, cropped to the part of the body in use. Core: deep teal with a firm edge. Spillover:
-light teal lines with a dashed edge. Ring with a dot: where the site lies (in the back view when the muscle is there).
-Thin grey lines: borders of the regions.
+It reads the pattern files, not the compiled file, so that a change can be seen before it is compiled. Front
+and back stand side by side at one scale, cropped to the part of the body in use. Core: deep teal with a
+firm edge. Spillover: light teal lines with a dashed edge. Ring with a dot: where the site lies (in the back
+view when the muscle is there). Thin grey lines: borders of the regions.
 """
 
 from __future__ import annotations
@@ -38,7 +41,7 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class Picture:
-    """One cell of a sheet: a title, a line below it, the areas by view and zone, and the place of the site."""
+    """One cell of a sheet: a title, a line below it, the areas by view and zone, the place of the site."""
 
     title: str
     line: str
@@ -49,14 +52,17 @@ class Picture:
 def of_muscle(path: Path, body: FigureBody) -> list[Picture]:
     one = atlas.muscle(muscle(path, body), path.name, atlas.known_muscles())
     return [
-        Picture(f"{one.id} / {site.id}", f"{site.how_common}: {site.where}", site.zones, site.at) for site in one.sites
+        Picture(f"{one.id} / {site.id}", f"{site.how_common}: {site.where}", site.zones, site.at)
+        for site in one.sites
     ]
 
 
 def of_dermatomes(path: Path, body: FigureBody) -> list[Picture]:
     roots = [atlas.dermatome(entry, path.name) for entry in dermatomes(path, body)]
     return [
-        Picture(f"dermatome {root.id}", root.note, {(v, "core"): a for v, a in root.areas.items()}, root.key_point)
+        Picture(
+            f"dermatome {root.id}", root.note, {(v, "core"): a for v, a in root.areas.items()}, root.key_point
+        )
         for root in roots
     ]
 
@@ -64,7 +70,10 @@ def of_dermatomes(path: Path, body: FigureBody) -> list[Picture]:
 def cell(picture: Picture) -> Image.Image:
     """One picture: the views in use side by side under the title."""
     views = [view for view in atlas.VIEWS if any(view == used for used, _ in picture.areas)]
-    boxes = {view: _crop([a for (v, _), a in picture.areas.items() if v == view], picture.at, view) for view in views}
+    boxes = {
+        view: _crop([a for (v, _), a in picture.areas.items() if v == view], picture.at, view)
+        for view in views
+    }
     scale = min(
         min(PANEL_W / (right - left), PANEL_H / (bottom - top)) for left, top, right, bottom in boxes.values()
     )
@@ -109,7 +118,9 @@ def _panel(picture: Picture, view: str, box: Box, scale: float) -> Image.Image:
     if picture.at is not None and picture.at.view == view:
         canvas.ring(picture.at.x, picture.at.y)
     canvas.words(f"{view}   patient's right is {'left' if view == 'front' else 'right'} here")
-    return canvas.image.resize((canvas.image.width // FINE, canvas.image.height // FINE), Image.Resampling.LANCZOS)
+    return canvas.image.resize(
+        (canvas.image.width // FINE, canvas.image.height // FINE), Image.Resampling.LANCZOS
+    )
 
 
 def _regions(view: str) -> list[Area]:
@@ -136,7 +147,10 @@ class Canvas:
         if path.exists():
             with Image.open(path) as whole:
                 per_mm = whole.width / figure.load().view(view).width
-                right, bottom = self.left + self.image.width / self.scale, self.top + self.image.height / self.scale
+                right, bottom = (
+                    self.left + self.image.width / self.scale,
+                    self.top + self.image.height / self.scale,
+                )
                 box = tuple(round(v * per_mm) for v in (self.left, self.top, right, bottom))
                 part = whole.convert("RGBA").crop(box).resize(self.image.size)  # type: ignore[arg-type]
                 self.image.paste(part, (0, 0), part)
@@ -178,7 +192,9 @@ class Canvas:
         draw = ImageDraw.Draw(self.image)
         for size, width, colour in ((8, 5, PAPER), (8, 2, INK), (2, 4, INK)):
             reach = size * FINE
-            draw.ellipse((px - reach, py - reach, px + reach, py + reach), outline=colour, width=width * FINE // 1)
+            draw.ellipse(
+                (px - reach, py - reach, px + reach, py + reach), outline=colour, width=width * FINE // 1
+            )
 
     def words(self, text: str) -> None:
         draw = ImageDraw.Draw(self.image)
@@ -233,8 +249,10 @@ def sheets(pictures: Sequence[Picture], folder: Path) -> list[Path]:
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    parser = argparse.ArgumentParser(prog="python -m bodymaps.making.sheets", description=__doc__.split("\n")[0])
-    parser.add_argument("folder", type=Path)
+    parser = argparse.ArgumentParser(
+        prog="python -m bodymaps.making.sheets", description=__doc__.split("\n")[0]
+    )
+    parser.add_argument("folder", type=Path, nargs="?", default=Path("out/atlas-sheets"))
     parser.add_argument("muscle", nargs="*")
     chosen = parser.parse_args(words)
     names = chosen.muscle or [*(path.stem for path in sorted(PATTERNS.glob("*.toml"))), DERMATOMES.stem]

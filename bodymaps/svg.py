@@ -1,0 +1,69 @@
+"""Areas as SVG: path strings with dot decimals whatever the locale, textures, and the palette.
+
+Colours are written into attributes by whoever draws, never taken from CSS, so that screen and print are the
+same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil, floor
+
+from bodymaps import geometry, kinds
+from bodymaps.geometry import Area
+from bodymaps.kinds import Kind, Polyline
+
+# The kinds' colours, inks and textures, by id.
+KINDS: dict[str, Kind] = {kind.id: kind for kind in kinds.load()}
+
+# How a drawn area is filled under its texture.
+KIND_FILL_OPACITY = 0.32
+# A referral pattern over the drawing: none of the kinds' hues, and told apart without colour by edge and
+# hatching.
+PATTERN_COLOUR = "#0c5c5e"
+PATTERN_CORE_OPACITY = 0.55
+PATTERN_SPILLOVER_OPACITY = 0.16
+PATTERN_SPILLOVER_DASH = "5 3"
+PATTERN_EDGE_MM = 1.6
+
+
+def path(area: Area) -> str:
+    """The `d` of a path (mm, one decimal): "M12.3 45.6L...Z" ring by ring; fill it with fill-rule evenodd."""
+    return "".join(_ring(ring) for polygon in geometry.rings_of(area, 2) for ring in polygon)
+
+
+def _ring(ring: Sequence[Sequence[float]]) -> str:
+    return f"M{'L'.join(_place(x, y) for x, y in ring[:-1])}Z"
+
+
+def _place(x: float, y: float) -> str:
+    return f"{_number(x)} {_number(y)}"
+
+
+def _number(value: float) -> str:
+    """12.0 -> "12", -0.04 -> "0"; `format` with a fixed code takes no notice of the locale."""
+    text = format(value, ".1f")
+    text = text.removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def texture_path(area: Area, kind: str) -> str:
+    """The `d` of the kind's texture clipped to the area: stroke it, no fill, width
+    KINDS[kind].texture.width mm.
+
+    Clipped here and not by the renderer, so that screen, print and PDF show the same lines.
+    """
+    if area.is_empty:
+        return ""
+    pieces = geometry.lines_inside(list(_tiled(area.bounds, KINDS[kind])), area)
+    return "".join(f"M{'L'.join(_place(x, y) for x, y in piece)}" for piece in pieces)
+
+
+def _tiled(bounds: tuple[float, float, float, float], kind: Kind) -> Iterator[Polyline]:
+    """The tile's lines repeated over a box, in step with the frame, so that neighbouring areas join up."""
+    width, height = kind.texture.tile
+    left, top, right, bottom = bounds
+    for row in range(floor(top / height), ceil(bottom / height)):
+        for column in range(floor(left / width), ceil(right / width)):
+            for line in kind.texture.lines:
+                yield tuple((x + column * width, y + row * height) for x, y in line)

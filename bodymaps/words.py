@@ -1,0 +1,60 @@
+"""Plain words for regions and sides, the same in reasons, notes and descriptions."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from pathlib import Path
+from typing import Protocol
+
+FILE = Path(__file__).parent / "data" / "region_words.toml"
+
+
+class PatchLike(Protocol):
+    @property
+    def ids(self) -> tuple[str, ...]: ...
+    @property
+    def side(self) -> str: ...
+
+
+@cache
+def _entries() -> dict[str, dict[str, str]]:
+    with FILE.open("rb") as file:
+        return tomllib.load(file)
+
+
+def region(region_id: str) -> str:
+    """ "back:elbow_lateral" -> "lateral elbow"; raises KeyError for an unknown region."""
+    return _entries()[region_id]["words"]
+
+
+def region_on(region_id: str, side: str) -> str:
+    """Words with the side: "right lateral elbow"; nothing is added for the midline."""
+    return region(region_id) if side == "midline" else f"{side} {region(region_id)}"
+
+
+def comes_later(region_id: str) -> str | None:
+    """The part of the body whose muscles the atlas does not hold yet, or None where it does."""
+    return _entries()[region_id].get("later")
+
+
+def listed(items: list[str]) -> str:
+    """["a", "b", "c"] -> "a, b and c"."""
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def percent(share: float) -> str:
+    """0.8 -> "80 %"; a share that is not nothing is never printed as 0 %, nor one short of the whole as 100
+    %.
+    """
+    rounded = round(100 * share)
+    if share > 0 and rounded == 0:
+        return "under 1 %"
+    if share < 1 and rounded == 100:
+        return "over 99 %"
+    return f"{rounded} %"
+
+
+def patch(one: PatchLike) -> str:
+    """A patch of skin with its side, named after its first region."""
+    return region_on(one.ids[0], one.side)
