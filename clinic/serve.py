@@ -72,7 +72,7 @@ def make_demo() -> None:
     except BaseException:
         connection.close()
         if connection.vendor == "sqlite":
-            Path(settings.DATABASES["default"]["NAME"]).unlink(missing_ok=True)
+            Path(str(settings.DATABASES["default"]["NAME"])).unlink(missing_ok=True)
         raise
     connection.close()
 
