@@ -31,7 +31,8 @@ def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
 
 
 def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
-    sizes = {p: float(a.area) for p, a in skin.cut({m.view: m.area for m in marks}).items()}
+    drawn = {view: geometry.unite(m.area for m in marks if m.view == view) for view in {m.view for m in marks}}
+    sizes = {patch: float(area.area) for patch, area in skin.cut(drawn).items()}
     total = sum(sizes.values())
     named = [
         p for p in sizes if sizes[p] >= NAMED_SHARE * total or sizes[p] >= NAMED_COVER * skin.patches[p].size
