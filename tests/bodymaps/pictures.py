@@ -29,7 +29,8 @@ def shown(one: Area, width: int, height: int, cell: float = CELL) -> list[str]:
     """A picture of the area: # where the middle of a square lies inside."""
     return [
         "".join(
-            "#" if geometry.holds_point(one, (x + 0.5) * cell, (y + 0.5) * cell) else "." for x in range(width)
+            "#" if geometry.holds_point(one, (x + 0.5) * cell, (y + 0.5) * cell) else "."
+            for x in range(width)
         )
         for y in range(height)
     ]

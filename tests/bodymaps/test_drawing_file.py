@@ -114,7 +114,17 @@ def test_a_bad_feature_is_refused_with_its_index_in_one_line(bad: Any, named: st
 
 
 @pytest.mark.parametrize(
-    "text", ["", "{", "[]", "null", "[" * 100_000, '{"type": "Feature"}', '{"type": "FeatureCollection"}', b"\xff\xfe{"]
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        "null",
+        "[" * 100_000,
+        '{"type": "Feature"}',
+        '{"type": "FeatureCollection"}',
+        b"\xff\xfe{",
+    ],
 )
 def test_what_is_no_feature_collection_is_refused_in_one_line(text: str | bytes) -> None:
     with pytest.raises(DrawingError) as caught:
@@ -168,8 +178,12 @@ def test_a_file_may_have_as_many_bytes_as_the_limit() -> None:
 
 anything = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(st.sampled_from(["type", "features", "geometry", "coordinates", "properties"]), inner),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.sampled_from(["type", "features", "geometry", "coordinates", "properties"]), inner
+        )
+    ),
     max_leaves=20,
 )
 

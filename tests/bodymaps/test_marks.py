@@ -190,7 +190,9 @@ def made(drawn: list[tuple[list[tuple[float, float]], str, float]]) -> list[Stro
 
 @settings(max_examples=40, deadline=None)
 @given(some_strokes)
-def test_no_painting_covers_more_than_the_body(drawn: list[tuple[list[tuple[float, float]], str, float]]) -> None:
+def test_no_painting_covers_more_than_the_body(
+    drawn: list[tuple[list[tuple[float, float]], str, float]],
+) -> None:
     for mark in paint(*made(drawn)):
         assert not geometry.why_not_valid(mark.area)
         assert geometry.is_inside(mark.area, BODY["front"], 1e-3)

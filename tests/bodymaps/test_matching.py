@@ -33,7 +33,10 @@ ATLAS = toy.atlas(
     BICEPS,
     BRACHIALIS,
     OUTER,
-    dermatomes=(toy.dermatome("C5", front=box(300, 0, 400, 200)), toy.dermatome("C6", front=box(200, 200, 220, 220))),
+    dermatomes=(
+        toy.dermatome("C5", front=box(300, 0, 400, 200)),
+        toy.dermatome("C6", front=box(200, 200, 220, 220)),
+    ),
 )
 
 
@@ -46,8 +49,10 @@ def line(ranking: Ranking, muscle: str, side: str = "right") -> Match:
 
 
 def test_the_whole_core_and_half_outside_is_reckoned_as_by_hand() -> None:
-    """Drawn: the core and as much again outside, all in one region, farther than 10 mm from the pattern for 90 %."""
-    match = line(rank(ache("front", box(300, 0, 400, 100)), ache("front", box(400, 0, 500, 100))), "biceps_brachii")
+    """Drawn: the core and as much again outside in the same region, a tenth of it within 10 mm."""
+    match = line(
+        rank(ache("front", box(300, 0, 400, 100)), ache("front", box(400, 0, 500, 100))), "biceps_brachii"
+    )
     assert match.core_coverage == pytest.approx(1)
     assert match.explained == pytest.approx(0.5)
     shared, outside, missing = 10_000, 9_000 + 0.5 * 1_000, 0.4 * 10_000
@@ -85,12 +90,14 @@ def test_core_drawn_scores_more_than_spillover_drawn() -> None:
 
 def test_a_missing_half_costs_less_than_pain_outside_it() -> None:
     half = line(rank(ache("front", box(300, 0, 350, 200))), "biceps_brachii")
-    outside = line(rank(ache("front", box(300, 0, 400, 200)), ache("back", box(500, 0, 600, 100))), "biceps_brachii")
+    outside = line(
+        rank(ache("front", box(300, 0, 400, 200)), ache("back", box(500, 0, 600, 100))), "biceps_brachii"
+    )
     assert half.score > outside.score
 
 
 def test_a_small_region_does_not_drown_under_a_large_one() -> None:
-    """The thumb (400 mm²) and a strip of arm 25 times as large: plain area would give the thumb 4 % of the say."""
+    """The thumb (400 mm²) and a patch of arm 25 times as large: by area the thumb has 4 % of the say."""
     both = rank(ache("front", box(200, 200, 220, 220)), ache("front", box(300, 0, 400, 100)))
     by_area = 400 / 10_400
     assert line(both, "brachialis").score > 2 * by_area
@@ -100,7 +107,9 @@ def test_a_small_region_does_not_drown_under_a_large_one() -> None:
 def test_skin_seen_in_both_views_counts_once() -> None:
     front = line(rank(ache("front", box(200, 0, 300, 200))), "deltoideus_medius")
     back = line(rank(ache("back", box(700, 0, 800, 200))), "deltoideus_medius")
-    both = line(rank(ache("front", box(200, 0, 300, 200)), ache("back", box(700, 0, 800, 200))), "deltoideus_medius")
+    both = line(
+        rank(ache("front", box(200, 0, 300, 200)), ache("back", box(700, 0, 800, 200))), "deltoideus_medius"
+    )
     for match in (front, back, both):
         assert (match.explained, match.core_coverage, match.score) == pytest.approx((1, 1, 1))
 
@@ -122,9 +131,7 @@ def test_overlapping_kinds_count_an_area_once_with_the_highest_weight() -> None:
 
 def test_a_kind_of_less_weight_scores_less_and_explains_the_same() -> None:
     area = box(300, 0, 400, 100)
-    aching, numb = (
-        line(rank(ache("front", area, kind)), "biceps_brachii") for kind in ("ache", "numbness")
-    )
+    aching, numb = (line(rank(ache("front", area, kind)), "biceps_brachii") for kind in ("ache", "numbness"))
     assert numb.score < aching.score
     assert numb.explained == aching.explained
     weight = kinds.kind("numbness").weight
@@ -254,9 +261,9 @@ def test_no_wording_claims_a_diagnosis() -> None:
 
 # Properties.
 
-rectangles = st.tuples(st.integers(200, 480), st.integers(0, 180), st.integers(12, 200), st.integers(12, 200)).map(
-    lambda r: geometry.overlap(box(r[0], r[1], r[0] + r[2], r[1] + r[3]), toy.OUTLINES["front"])
-)
+rectangles = st.tuples(
+    st.integers(200, 480), st.integers(0, 180), st.integers(12, 200), st.integers(12, 200)
+).map(lambda r: geometry.overlap(box(r[0], r[1], r[0] + r[2], r[1] + r[3]), toy.OUTLINES["front"]))
 drawings = st.lists(st.tuples(rectangles, st.sampled_from(kinds.ids())), min_size=1, max_size=4)
 
 

@@ -1,6 +1,6 @@
 """A body of boxes, small enough to reckon by hand: two views, six regions a side, three muscles, two roots.
 
-Front (the patient's right has the smaller x), 100 mm squares, right side only; the left is its mirror at x = 500:
+Front (the patient's right has the smaller x), 100 mm squares, right side; the left is its mirror:
 
     x  200  300  400  500
     0    L    A    A        L arm_lateral, A arm_anterior
