@@ -31,7 +31,8 @@ def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
 
 
 def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
-    drawn = {view: geometry.unite(m.area for m in marks if m.view == view) for view in {m.view for m in marks}}
+    views = {mark.view for mark in marks}
+    drawn = {view: geometry.unite(mark.area for mark in marks if mark.view == view) for view in views}
     sizes = {patch: float(area.area) for patch, area in skin.cut(drawn).items()}
     total = sum(sizes.values())
     named = [

@@ -69,6 +69,6 @@ def silent_regions(plain: Mapping[int, float], skin: Skin, from_share: float) ->
         return ()
     parts = words.listed(sorted(later, key=lambda part: (-later[part], part)))
     return (
-        f"{words.percent(share)} of the drawing lies on the {parts}, where this atlas does not hold the local "
-        "muscles yet. That none is named there does not mean that none is worth examining.",
+        f"{words.percent(share)} of the drawing lies on the {parts}, where this atlas does not hold the "
+        "local muscles yet. That none is named there does not mean that none is worth examining.",
     )
