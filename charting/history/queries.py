@@ -1,4 +1,4 @@
-"""Every read of the story and of the danger screen. Callers hold a visit that came through the patients' door."""
+"""Every read of the story and of the danger screen. A visit given here came through the patients' door."""
 
 import hashlib
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What the neurological screen tests and how it is graded, read from neuro_screen.toml and checked on load."""
+"""What the neurological screen tests and how it is graded: neuro_screen.toml, checked on load."""
 
 import tomllib
 from collections.abc import Iterator

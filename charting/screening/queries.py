@@ -1,4 +1,4 @@
-"""Every read of the neurological screen. Callers hold a visit that came through the patients' door."""
+"""Every read of the neurological screen. A visit given here came through the patients' door."""
 
 import hashlib
 from dataclasses import dataclass
