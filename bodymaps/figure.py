@@ -38,11 +38,14 @@ class View:
 
 @dataclass(frozen=True)
 class Figure:
-    """The figure of one data version. landmarks are those of the patient's right side and the midline."""
+    """The figure of one data version. landmarks and joint centres by view, of the patient's right side and
+    the midline.
+    """
 
     version: str
     views: Mapping[str, View]
     landmarks: Mapping[str, Mapping[str, Place]]
+    joints: Mapping[str, Mapping[str, Place]]
 
     def view(self, name: str) -> View:
         return self.views[name]
@@ -58,11 +61,13 @@ def load() -> Figure:
     """The figure from data/figure/figure.json, read once."""
     data = json.loads((FOLDER / "figure.json").read_text())
     views = {name: _view(name, entry) for name, entry in data["views"].items()}
-    places = {
-        view: {name: (float(x), float(y)) for name, (x, y) in entries.items()}
-        for view, entries in data["landmarks"].items()
+    return Figure(data["version"], views, _places(data["landmarks"]), _places(data["joints"]))
+
+
+def _places(entries: dict[str, dict[str, list[float]]]) -> dict[str, dict[str, Place]]:
+    return {
+        view: {name: (float(x), float(y)) for name, (x, y) in named.items()} for view, named in entries.items()
     }
-    return Figure(data["version"], views, places)
 
 
 def _view(name: str, entry: dict[str, Any]) -> View:

@@ -27,6 +27,8 @@ SOURCE = "Base mesh, shape targets and bone weights of the MakeHuman/MPFB2 proje
 SOLE_CENTRE = (868.0, 1540.0)
 # What of the leg belongs to the foot when it is seen from below: share of bone weight, height in mm.
 FOOT_WEIGHT, FOOT_HEIGHT = 0.5, 70.0
+# Seen from the front, the edge of the foot below this height (mm) is made by the toes alone.
+TOE_CLEARANCE, TOE_WEIGHT = 14.0, 0.9
 
 # Where the front relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint, chest and
 # groin belong to neither sex.
@@ -40,6 +42,16 @@ BLURS = (
     ((500, 868), (46, 40), 9.0),
 )
 
+# The large joints under their plain names, and what the mesh calls them.
+JOINTS = {
+    "shoulder": "shoulder",
+    "elbow": "elbow",
+    "wrist": "hand",
+    "hip": "upper-leg",
+    "knee": "knee",
+    "ankle": "ankle",
+}
+
 
 @dataclass(frozen=True)
 class Standing:
@@ -49,6 +61,7 @@ class Standing:
     triangles: np.ndarray
     joints: dict[str, np.ndarray]
     foot: np.ndarray
+    toes: np.ndarray
 
 
 def standing(shape: Mesh) -> Standing:
@@ -60,8 +73,9 @@ def standing(shape: Mesh) -> Standing:
     joints = {name[2:]: placed.joint(name) for name in placed.joint_corners if name.startswith("r-")}
     points, quads = body.subdivided(placed.points, shape.quads)
     triangles = np.concatenate([quads[:, [0, 1, 2]], quads[:, [0, 2, 3]]])
-    in_foot, _ = body.subdivided(np.repeat(shape.limb("foot.R")[:, None], 3, 1), shape.quads)
-    return Standing(points, triangles, joints, in_foot[:, 0])
+    toes = sum(shape.limb(f"toe{toe}-1.R") for toe in range(1, 6))
+    shares, _ = body.subdivided(np.column_stack([shape.limb("foot.R"), toes, toes]), shape.quads)
+    return Standing(points, triangles, joints, shares[:, 0], shares[:, 1])
 
 
 def seen_from_behind(points: np.ndarray) -> np.ndarray:
@@ -85,7 +99,18 @@ def sole_centre(figure: Standing) -> np.ndarray:
 
 
 def front_outline(figure: Standing) -> Polygon:
-    edge = outline.silhouette(figure.points[figure.triangles][:, :, :2])
+    """Without the sole behind the toes, so that each toe shows in the edge of the foot."""
+    low = figure.points[:, 1] > FRAME[1] - TOE_CLEARANCE
+    hidden = ((figure.toes < TOE_WEIGHT) & low)[figure.triangles].any(1)
+    return body_outline(figure, figure.triangles[~hidden])
+
+
+def back_outline(figure: Standing) -> Polygon:
+    return outline.mirrored(body_outline(figure, figure.triangles))
+
+
+def body_outline(figure: Standing, triangles: np.ndarray) -> Polygon:
+    edge = outline.silhouette(figure.points[triangles][:, :, :2])
     return outline.symmetric(outline.to_stature(outline.smooth(edge)))
 
 
@@ -125,11 +150,11 @@ def calmed(facing: np.ndarray) -> np.ndarray:
     return facing
 
 
-def as_data(figure: Standing, front: Polygon, sole: Polygon) -> dict:
+def as_data(figure: Standing, front: Polygon, back: Polygon, sole: Polygon) -> dict:
     """The content of figure.json."""
-    back = outline.mirrored(front)
     joints = {f"j:{name}": (p[0], p[1]) for name, p in figure.joints.items()}
     behind = {name: (2 * MIDLINE - x, y) for name, (x, y) in joints.items()}
+    centres = {"front": named_joints(joints), "back": named_joints(behind)}
     centre = sole_centre(figure)
     for name, p in figure.joints.items():
         x, y, _ = seen_from_below(p[None], centre)[0]
@@ -148,7 +173,14 @@ def as_data(figure: Standing, front: Polygon, sole: Polygon) -> dict:
             "front": landmarks.located("front", joints, front),
             "back": landmarks.located("back", behind, back),
         },
+        "joints": centres,
     }
+
+
+def named_joints(places: dict[str, tuple[float, float]]) -> dict[str, tuple[float, float]]:
+    """Centres of the large joints under their plain names, to 0.1 mm."""
+    found = {plain: places[f"j:{name}"] for plain, name in JOINTS.items()}
+    return {plain: (round(x, 1), round(y, 1)) for plain, (x, y) in found.items()}
 
 
 def main(arguments: list[str]) -> int:
@@ -164,12 +196,12 @@ def main(arguments: list[str]) -> int:
 
 def write(figure: Standing, folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-    front, sole = front_outline(figure), sole_outline(figure)
-    data = as_data(figure, front, sole)
+    front, back, sole = front_outline(figure), back_outline(figure), sole_outline(figure)
+    data = as_data(figure, front, back, sole)
     (folder / "figure.json").write_text(json.dumps(data, separators=(",", ":")) + "\n")
     size = tuple(int(length * relief.PIXELS_PER_MM) for length in reversed(FRAME))
     relief.saved(front_relief(figure), relief.covered(front, size), folder / "front.png")
-    behind = shapely.union_all([outline.mirrored(front), sole, outline.mirrored(sole)])
+    behind = shapely.union_all([back, sole, outline.mirrored(sole)])
     relief.saved(back_relief(figure), relief.covered(behind, size), folder / "back.png")
 
 

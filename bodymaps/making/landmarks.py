@@ -43,6 +43,9 @@ def place(words: str | list[float], places: dict[str, Place], outline, view: str
         if word == "edge":
             direction = outward if tokens.pop(0) == "lat" else -outward
             x = _edge(outline, x, y, direction) - direction * float(tokens.pop(0))
+        elif word == "across":
+            lateral = _edge(outline, x, y, outward)
+            x = lateral + float(tokens.pop(0)) * (_edge(outline, x, y, -outward) - lateral)
         elif word in SHIFTS:
             step = float(tokens.pop(0))
             x += {"lat": outward, "med": -outward}.get(word, 0) * step

@@ -15,7 +15,9 @@ CLOSING = 0.9
 SPACING = 1.0
 SMOOTHING_ROUNDS = 40
 # Largest distance of a dropped point from the ring: below what four times zoom can show.
-FLATNESS = 0.03
+FLATNESS = 0.04
+# Longest straight piece, so that a region's border finds a point of the outline to end on.
+LONGEST = 5.0
 
 
 def silhouette(corners: np.ndarray) -> Polygon:
@@ -34,7 +36,7 @@ def smooth(shape: Polygon) -> Polygon:
         # Taubin's pair: the second, negative step keeps the ring from shrinking.
         for pull in (0.5, -0.53):
             ring = ring + pull * ((np.roll(ring, 1, 0) + np.roll(ring, -1, 0)) / 2 - ring)
-    return Polygon(resampled(ring, SPACING)).simplify(FLATNESS)
+    return Polygon(resampled(ring, SPACING)).simplify(FLATNESS).segmentize(LONGEST)
 
 
 def resampled(ring: np.ndarray, spacing: float) -> np.ndarray:
