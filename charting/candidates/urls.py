@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.candidates import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/what-to-examine/", views.what_to_examine, name="candidates"),
+]

@@ -1,0 +1,186 @@
+"""What the ranked page may use."""
+
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import ClassVar
+
+from bodymaps import atlas
+from bodymaps.atlas import Dermatome, Muscle
+from bodymaps.marks import Mark
+from bodymaps.matching import Match, Ranking
+from bodymaps.roots import RootMatch
+from charting.candidates import picks, queries
+from charting.candidates.picks import LayerPicture, Pick
+from charting.drawing import picture
+from charting.drawing.picture import KindPicture, ViewPicture
+from charting.drawing.queries import drawing_of
+from charting.history.queries import Alarm, alarms
+from charting.visits.models import Visit
+
+
+@dataclass(frozen=True)
+class Line:
+    """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100."""
+
+    pick: str
+    place: int
+    name: str
+    side: str
+    words: str
+    percent: int
+    is_picked: bool
+
+
+@dataclass(frozen=True)
+class RootLine:
+    pick: str
+    root: str
+    side: str
+    words: str
+    is_picked: bool
+
+
+@dataclass(frozen=True)
+class SiteFact:
+    """Where one trigger point lies; `pick` shows its pattern alone."""
+
+    pick: str
+    where: str
+    how_common: str
+    note: str
+    is_shown: bool
+
+
+@dataclass(frozen=True)
+class Picked:
+    """The pattern on the figure and the facts beside it. Without a pick: empty layers, no facts."""
+
+    pick: str
+    heading: str
+    layers: tuple[LayerPicture, ...]
+    muscle: Muscle | None
+    sites: tuple[SiteFact, ...]
+    root: Dermatome | None
+
+
+@dataclass(frozen=True)
+class WhatToExamine:
+    """The page. `lines` is None before the danger screen is complete."""
+
+    SHOWN: ClassVar[int] = 12
+
+    alarms: tuple[Alarm, ...]
+    views: tuple[ViewPicture, ...]
+    legs_hidden: bool
+    key: tuple[KindPicture, ...]
+    no_pain: bool
+    lines: tuple[Line, ...] | None
+    not_shown: int
+    roots: tuple[RootLine, ...]
+    root_caution: dict[str, str]
+    notices: tuple[str, ...]
+    picked: Picked
+    atlas_version: str
+
+
+def what_to_examine(visit: Visit, *, pick: str, everything: bool) -> WhatToExamine:
+    found = queries.ranked(visit)
+    ranking = found.ranking or Ranking((), (), ())
+    shown = ranking.muscles if everything else ranking.muscles[: WhatToExamine.SHOWN]
+    box = _box(found.marks)
+    over = picked(pick if found.ranking else "", box)
+    return WhatToExamine(
+        alarms=alarms(visit),
+        views=picture.views_of(found.marks, box=box),
+        legs_hidden=box != picture.WHOLE,
+        key=picture.key_of(found.marks, found.drawing.intensities),
+        no_pain=found.drawing.no_pain,
+        lines=None if found.ranking is None else tuple(_lines(shown, over.pick)),
+        not_shown=len(ranking.muscles) - len(shown),
+        roots=tuple(_root(root, over.pick) for root in ranking.roots),
+        root_caution=root_caution(),
+        notices=ranking.notices,
+        picked=over,
+        atlas_version=atlas.load().version,
+    )
+
+
+def picked_over(visit: Visit, pick: str) -> Picked:
+    """What a pick shows over the drawing of a visit. No ranking is needed."""
+    return picked(pick, _box(drawing_of(visit).marks))
+
+
+def picked(text: str, box: str) -> Picked:
+    """What a pick shows, in the `box` of the figure under it. Needs the atlas only, no drawing."""
+    known = atlas.load()
+    pick = picks.parse(text, known)
+    layers = picks.layers_of(pick, known, box)
+    if pick is None:
+        return Picked("", "", layers, None, (), None)
+    if pick.is_root:
+        root = known.dermatomes[pick.id]
+        return Picked(pick.key, f"Nerve root {pick.id}, {pick.side}", layers, None, (), root)
+    muscle = known.muscles[pick.id]
+    heading = f"{in_words(muscle.name)}, {pick.side}"
+    return Picked(pick.key, heading, layers, muscle, _sites(muscle, pick), None)
+
+
+def words_of(match: Match) -> str:
+    """'covers 80 % of the core zone, explains 65 % of the drawing; unexplained: lateral elbow'"""
+    said = ", ".join(reason for reason in match.reasons if not reason.startswith("unexplained"))
+    return f"{said}; unexplained: {', '.join(match.unexplained)}" if match.unexplained else said
+
+
+def in_words(name: str) -> str:
+    """A name at the beginning of a line."""
+    return name[:1].upper() + name[1:]
+
+
+@cache
+def root_caution() -> dict[str, str]:
+    """The sentence that stands beside nerve roots, and its source."""
+    return tomllib.loads((Path(__file__).parent / "root_caution.toml").read_text(encoding="utf-8"))
+
+
+def _box(marks: Iterable[Mark]) -> str:
+    """Room for the drawing and for every pattern, so that a pick never changes the figure."""
+    return picture.box_for([*picks.areas_of(atlas.load()), *(mark.area for mark in marks)])
+
+
+def _lines(matches: tuple[Match, ...], shown: str) -> list[Line]:
+    return [_line(place, match, shown) for place, match in enumerate(matches, 1)]
+
+
+def _line(place: int, match: Match, shown: str) -> Line:
+    pick = Pick(match.muscle, match.side, match.site)
+    return Line(
+        pick=pick.key,
+        place=place,
+        name=in_words(match.name),
+        side=match.side,
+        words=words_of(match),
+        percent=max(1, round(100 * match.score)),
+        # Another site of the same muscle keeps its line picked.
+        is_picked=shown.split(".")[:2] == [match.muscle, match.side],
+    )
+
+
+def _root(found: RootMatch, shown: str) -> RootLine:
+    pick = Pick(found.root, found.side)
+    return RootLine(pick.key, found.root, found.side, found.words, shown == pick.key)
+
+
+def _sites(muscle: Muscle, pick: Pick) -> tuple[SiteFact, ...]:
+    return tuple(
+        SiteFact(
+            pick=Pick(muscle.id, pick.side, site.id).key,
+            where=in_words(site.where),
+            how_common=site.how_common,
+            note=site.note,
+            is_shown=pick.site in (picks.ALL_SITES, site.id),
+        )
+        for site in muscle.sites
+    )

@@ -1,0 +1,32 @@
+"""The ranked page, and the piece that lays a picked pattern over the drawing."""
+
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET
+
+from charting.audit.services import record_look
+from charting.candidates import pages
+from charting.history.queries import is_complete
+from charting.staff.requests import staff
+from charting.visits.queries import open_visit
+
+
+@require_GET
+def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """Once signed, the ranking is the one that was signed: it stands on the page of the note."""
+    visit = open_visit(staff(request), visit_id)
+    if visit.is_signed:
+        return redirect("note", visit.pk)
+    if request.headers.get("HX-Request") and is_complete(visit):
+        return render(
+            request, "candidates/_picked.html", {"picked": pages.picked_over(visit, _pick(request))}
+        )
+    record_look(who=staff(request), at=visit, as_="opened ranking")
+    page = pages.what_to_examine(visit, pick=_pick(request), everything="all" in request.GET)
+    return render(request, "candidates/what_to_examine.html", {"page": page, "visit": visit})
+
+
+def _pick(request: HttpRequest) -> str:
+    return request.GET.get("pick", "")
