@@ -1,0 +1,215 @@
+"""Everything that the note of a visit shows, as plain data: for page, paper and signed record alike."""
+
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import asdict
+from typing import Any
+
+from bodymaps import atlas, describe, figure, marks, surface
+from charting.candidates import queries as candidates
+from charting.candidates.pages import in_words, root_caution, words_of
+from charting.candidates.queries import Ranked
+from charting.consent.models import Consent
+from charting.drawing import picture
+from charting.drawing.models import DrawnBy
+from charting.history import danger_screen
+from charting.history import queries as history
+from charting.report.papers import day, moment
+from charting.screening import queries as screening
+from charting.staff.models import Practice, User
+from charting.visits.models import Visit
+
+# The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
+FORMAT = "visit-note-1"
+MOST_CANDIDATES = 12
+CAUTION = (
+    "Tautline suggests what to examine. It does not diagnose. "
+    "The clinician decides, within local rules and licensed practice."
+)
+
+
+def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str, Any]:
+    """Read the whole visit into plain data: strings, whole numbers, lists and dicts only.
+
+    The same visit gives equal data at any time; nothing in it tells when it was read. Costs one painting and
+    one ranking, some tens of milliseconds.
+    """
+    practice = visit.patient.practice
+    found = candidates.ranked(visit)
+    whole = {
+        "format": FORMAT,
+        "practice": _practice(practice),
+        "patient": _patient(visit),
+        "visit": _visit(visit, practice),
+        "story": _story(visit),
+        "danger": _danger(visit),
+        "drawing": _drawing(found),
+        "candidates": _candidates(found),
+        "screening": _screening(visit),
+        "assessment": assessment.strip(),
+        "plan": plan.strip(),
+        "consents": [_consent(consent, practice) for consent in _consents(visit)],
+        "versions": _versions(found),
+        "caution": CAUTION,
+    }
+    # Through JSON and back: what is shown now is what a stored note will show.
+    return dict(json.loads(canonical(whole)))
+
+
+def canonical(content: dict[str, Any]) -> bytes:
+    """The one way to write the content down: sorted keys, UTF-8, no spaces."""
+    return json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def fingerprint(content: dict[str, Any]) -> str:
+    """SHA-256 of the canonical form, in hex."""
+    return hashlib.sha256(canonical(content)).hexdigest()
+
+
+def _practice(practice: Practice) -> dict[str, str]:
+    names = ("name", "street", "town", "phone", "email", "registration", "time_zone")
+    return {name: getattr(practice, name) for name in names}
+
+
+def _patient(visit: Visit) -> dict[str, Any]:
+    patient = visit.patient
+    held_on = visit.started_at.astimezone(patient.practice.zone).date()
+    return {
+        "name": patient.name,
+        "born": day(patient.birth_date),
+        "birth_date": patient.birth_date.isoformat(),
+        "age": patient.age_on(held_on),
+        "record_number": patient.record_number,
+    }
+
+
+def _visit(visit: Visit, practice: Practice) -> dict[str, Any]:
+    started = visit.started_at.astimezone(practice.zone)
+    return {
+        "id": str(visit.pk),
+        "started_at": visit.started_at.isoformat(),
+        "day": day(started),
+        "when": moment(visit.started_at, practice.time_zone),
+        "clinician": _person(visit.clinician),
+    }
+
+
+def _person(user: User) -> dict[str, str]:
+    return {"name": str(user), "title": user.title, "registration": user.registration}
+
+
+def _story(visit: Visit) -> dict[str, str]:
+    story = history.story_of(visit)
+    return {"complaint": story.complaint.strip(), "history": story.history.strip()}
+
+
+def _danger(visit: Visit) -> dict[str, Any]:
+    """Every question as it was asked, with its answer; what to do stands with each alarm."""
+    screen = history.screen_of(visit)
+    raised = history.alarms_among(screen)
+    asked = danger_screen.load()
+    return {
+        "version": asked.version,
+        "is_complete": all(each.answer for each in screen),
+        "local_rules": asked.local_rules,
+        "alarms": [
+            {
+                "topic": alarm.topic,
+                "answer": alarm.answer_words,
+                "remark": alarm.remark,
+                "urgency": alarm.urgency_words,
+                "what_to_do": alarm.what_to_do,
+            }
+            for alarm in raised
+        ],
+        "answers": [
+            {
+                "topic": each.question.topic,
+                "question": each.question.question,
+                "answer": each.answer_words,
+                "remark": each.remark,
+                "is_alarm": each.question.id in {alarm.id for alarm in raised},
+            }
+            for each in screen
+        ],
+    }
+
+
+def _screening(visit: Visit) -> dict[str, Any]:
+    found = screening.table_of(visit)
+    return {"is_empty": found.is_empty, "differences": list(found.differences), **asdict(found)}
+
+
+def _drawing(found: Ranked) -> dict[str, Any]:
+    drawing = found.drawing
+    return {
+        "no_pain": drawing.no_pain,
+        "is_empty": not found.marks,
+        "drawn_by": [DrawnBy(who).label.lower() for who in drawing.drawn_by],
+        "strokes": len(drawing.strokes),
+        "views": [asdict(view) for view in picture.views_of(found.marks)],
+        "key": [asdict(kind) for kind in picture.key_of(found.marks, drawing.intensities)],
+        "sentences": list(describe.drawing(found.marks)) if found.marks else [],
+        "surface_percent": f"{surface.share(found.marks):.1f}" if found.marks else "0",
+    }
+
+
+def _candidates(found: Ranked) -> dict[str, Any]:
+    """The first lines as printed, and the whole ranking as it was computed."""
+    ranking = found.ranking
+    if ranking is None:
+        return {"is_ranked": False, "lines": [], "roots": [], "notices": [], "not_shown": 0, "ranking": None}
+    return {
+        "is_ranked": True,
+        "lines": [
+            {
+                "name": in_words(match.name),
+                "side": match.side,
+                "words": words_of(match),
+                "percent": max(1, round(100 * match.score)),
+            }
+            for match in ranking.muscles[:MOST_CANDIDATES]
+        ],
+        "not_shown": max(0, len(ranking.muscles) - MOST_CANDIDATES),
+        "roots": [{"root": root.root, "side": root.side, "words": root.words} for root in ranking.roots],
+        "root_caution": root_caution(),
+        "notices": list(ranking.notices),
+        "ranking": ranking.as_json(),
+    }
+
+
+def _consents(visit: Visit) -> Iterable[Consent]:
+    return Consent.objects.filter(visit=visit).select_related("explained_by")
+
+
+def _consent(consent: Consent, practice: Practice) -> dict[str, Any]:
+    return {
+        "title": consent.title,
+        "version": consent.text_version,
+        "body": consent.body,
+        "explained_by": _person(consent.explained_by),
+        "signer": consent.get_signer_display(),
+        "signer_name": consent.signer_name,
+        "questions": consent.questions,
+        "signature": _ink(consent.signature),
+        "when": moment(consent.signed_at, practice.time_zone),
+    }
+
+
+def _ink(strokes: list[list[list[float]]]) -> str:
+    """The strokes of a signature (a box of 600 x 200) as one path; a dot is a line to itself."""
+    paths = []
+    for stroke in strokes:
+        places = [f"{float(x):.1f} {float(y):.1f}" for x, y in stroke]
+        paths.append("M" + "L".join(places if len(places) > 1 else places * 2))
+    return "".join(paths)
+
+
+def _versions(found: Ranked) -> dict[str, str]:
+    return {
+        "figure": figure.load().version,
+        "painting": marks.RULE,
+        "atlas": atlas.load().version,
+        "ranking": found.ranking.as_json()["ranking"] if found.ranking else "",
+    }

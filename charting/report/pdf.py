@@ -1,0 +1,97 @@
+"""The visit on paper. The one importer of WeasyPrint."""
+
+import io
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from threading import Lock
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from fontTools.ttLib import TTFont
+from weasyprint import HTML
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from bodymaps import figure
+from charting.report.papers import Added, Signature
+
+SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
+STATIC = Path(settings.BASE) / "static"
+FIGURE = figure.FOLDER
+# Sharp on a laser printer, and small: the relief is made at four times this.
+RELIEF_DPI = 150
+# Layout keeps one core busy for a second; two at once in one process would only wait for each other.
+_one_at_a_time = Lock()
+
+
+def render(
+    content: dict[str, Any],
+    *,
+    paper: str,
+    signed: Signature | None = None,
+    sha256: str = "",
+    addenda: Sequence[Added] = (),
+) -> bytes:
+    """The PDF (PDF/UA-1) of an assembled visit; a draft on every page unless `signed` with the `sha256` of
+    its content. The same arguments give the same bytes in any process. Takes about a second.
+
+    Raises KeyError for a paper other than "a4" and "letter".
+    """
+    html = render_to_string("report/sheet.html", _context(content, SIZES[paper], signed, sha256, addenda))
+    with _one_at_a_time:
+        document = HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=OwnFiles())
+        return bytes(document.write_pdf(pdf_variant="pdf/ua-1", dpi=RELIEF_DPI))
+
+
+def _context(
+    content: dict[str, Any], size: str, signed: Signature | None, sha256: str, addenda: Sequence[Added]
+) -> dict[str, Any]:
+    # An old note keeps its own outline; the relief of another figure would not fit under it.
+    same_figure = content["versions"]["figure"] == figure.load().version
+    return {
+        "note": content,
+        "size": size,
+        "signed": signed,
+        "sha256": sha256,
+        "addenda": addenda,
+        "figures": [
+            (view, (FIGURE / view["relief"]).as_uri() if same_figure else "")
+            for view in content["drawing"]["views"]
+        ],
+        "created": signed.at.isoformat() if signed else content["visit"]["started_at"],
+    }
+
+
+class OwnFiles(URLFetcher):
+    """Opens files of the product's own static folders and data: addresses, and nothing else."""
+
+    def __init__(self) -> None:
+        super().__init__(allowed_protocols=("data", "file"), fail_on_errors=True)
+
+    def fetch(self, url: str, headers: Any = None) -> Any:
+        parts = urlsplit(url)
+        if parts.scheme != "file":
+            return super().fetch(url, headers)
+        path = Path(unquote(parts.path)).resolve()
+        if not any(path.is_relative_to(folder) for folder in (STATIC.resolve(), FIGURE.resolve())):
+            raise ValueError(f"not a file of ours: {path.name}")
+        body = unpacked(path) if path.suffix == ".woff2" else path.read_bytes()
+        return URLFetcherResponse(url, body, {"Content-Type": _TYPES.get(path.suffix, "")})
+
+
+_TYPES = {".css": "text/css", ".png": "image/png", ".woff2": "font/ttf"}
+
+
+@cache
+def unpacked(path: Path) -> bytes:
+    """A WOFF2 font as TrueType: once per process, and with the time stamp it came with.
+
+    Left to WeasyPrint it is unpacked for every document.
+    """
+    font = TTFont(path, recalcTimestamp=False, recalcBBoxes=False)
+    font.flavor = None
+    out = io.BytesIO()
+    font.save(out, reorderTables=True)
+    return out.getvalue()
