@@ -1,0 +1,85 @@
+"""What the pages of a note may use."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.templatetags.static import static
+
+from bodymaps import figure
+from charting.drafts.queries import draft_of
+from charting.notes import queries, services
+from charting.notes.models import NoteText, SignedNote
+from charting.notes.queries import Gaps
+from charting.report.content import assemble
+from charting.report.papers import Added, Signature
+from charting.staff.models import User
+from charting.staff.rights import may
+from charting.visits.models import Visit
+
+Figures = tuple[tuple[dict[str, Any], str], ...]
+
+
+@dataclass(frozen=True)
+class OpenNote:
+    """The note while it is written: everything recorded so far, the words, what is missing."""
+
+    content: dict[str, Any]
+    figures: Figures
+    text: NoteText
+    gaps: Gaps
+    may_write: bool
+    may_sign: bool
+    draft_key: str
+    draft_at: datetime | None
+    # The words somebody else saved meanwhile, when that is why this page is shown again.
+    other: NoteText | None = None
+
+
+@dataclass(frozen=True)
+class SignedPage:
+    """The note as it was signed, from the frozen content alone."""
+
+    content: dict[str, Any]
+    figures: Figures
+    signature: Signature
+    sha256: str
+    addenda: tuple[Added, ...]
+    may_add: bool
+
+
+def open_note(visit: Visit, user: User, *, other: NoteText | None = None) -> OpenNote:
+    text = queries.text_of(visit)
+    content = assemble(visit, assessment=text.assessment, plan=text.plan)
+    draft = draft_of(user, services.draft_key(visit))
+    return OpenNote(
+        content=content,
+        figures=figures_of(content),
+        text=text,
+        gaps=queries.gaps_of(visit, text),
+        may_write=may(user, "treat"),
+        may_sign=may(user, "sign"),
+        draft_key=services.draft_key(visit),
+        draft_at=draft.saved_at.astimezone(visit.patient.practice.zone) if draft else None,
+        other=other,
+    )
+
+
+def signed_page(note: SignedNote, user: User) -> SignedPage:
+    return SignedPage(
+        content=note.content,
+        figures=figures_of(note.content),
+        signature=queries.signature_of(note),
+        sha256=note.content_sha256,
+        addenda=queries.addenda_of(note),
+        may_add=may(user, "sign"),
+    )
+
+
+def figures_of(content: dict[str, Any]) -> Figures:
+    """Each view with the address of its relief; without one when the content is of another figure."""
+    same_figure = content["versions"]["figure"] == figure.load().version
+    return tuple(
+        (view, static(f"figure/{view['relief']}") if same_figure else "")
+        for view in content["drawing"]["views"]
+    )
