@@ -4,16 +4,18 @@ sides, cut up by patches of skin once and kept beside the atlas.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from bodymaps import geometry
-from bodymaps.atlas import VIEWS, Atlas, Muscle
+from bodymaps.atlas import Atlas, Muscle
 from bodymaps.geometry import Area
 from bodymaps.skin import MIDLINE_X, Skin
 
 ALL_SITES = "all"
+# Vertices of the reach round a pattern that may go: it is a tolerance, not a shape anybody sees.
+NEAR_TOLERANCE_MM = 0.5
 
 Sizes = Mapping[int, float]
 
@@ -33,11 +35,14 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Piece:
-    """The part of a candidate's zone ("core", "spillover" or "near") in one patch."""
+    """The part of a zone in one patch, and the candidates and zones ("core", "spillover", "near") it belongs to.
 
-    candidate: int
-    zone: str
+    "near" is everything within reach of the pattern, the pattern included. The union of a muscle's sites shares its
+    pieces with a site wherever that site is the only one in the patch.
+    """
+
     area: Area
+    owners: tuple[tuple[int, str], ...]
 
 
 @dataclass(frozen=True)
@@ -46,6 +51,7 @@ class Index:
     pieces: Mapping[int, tuple[Piece, ...]] = field(repr=False)
 
 
+# zone -> patch -> area
 Cut = dict[str, dict[int, Area]]
 
 
@@ -54,47 +60,31 @@ def index(atlas: Atlas, skin: Skin, near_mm: float) -> Index:
     """All candidates of an atlas, in atlas order, right before left. Costs some tenths of a second, once."""
     opposite = skin.opposite()
     candidates: list[Candidate] = []
-    pieces: dict[int, list[Piece]] = {}
+    pieces: dict[int, dict[int, Piece]] = {}
     for muscle in atlas.muscles.values():
-        cuts = [(site, _cut(zones, skin, near_mm)) for site, zones in _patterns(muscle)]
-        for side in ("right", "left"):
+        right = _cuts(muscle, skin, near_mm)
+        for side, cuts in (("right", right), ("left", _mirrored(right, opposite))):
             for site, cut in cuts:
-                placed = cut if side == "right" else _mirrored(cut, opposite)
                 number = len(candidates)
                 candidates.append(
-                    Candidate(muscle.id, side, site, _sizes(placed["core"]), _sizes(placed["spillover"]))
+                    Candidate(muscle.id, side, site, _sizes(cut["core"]), _sizes(cut["spillover"]))
                 )
-                for zone, areas in placed.items():
+                for zone, areas in cut.items():
                     for patch, area in areas.items():
-                        pieces.setdefault(patch, []).append(Piece(number, zone, area))
-    return Index(tuple(candidates), {patch: tuple(found) for patch, found in pieces.items()})
+                        here = pieces.setdefault(patch, {})
+                        known = here.get(id(area), Piece(area, ()))
+                        here[id(area)] = Piece(area, (*known.owners, (number, zone)))
+    return Index(tuple(candidates), {patch: tuple(found.values()) for patch, found in pieces.items()})
 
 
-def _patterns(muscle: Muscle) -> Iterator[tuple[str, dict[tuple[str, str], Area]]]:
-    for site in muscle.sites:
-        yield site.id, dict(site.zones)
-    if len(muscle.sites) > 1:
-        yield ALL_SITES, united_sites(muscle)
-
-
-def united_sites(muscle: Muscle) -> dict[tuple[str, str], Area]:
-    """The zones of all sites together: every core, and every spillover that is no core of another site."""
-    zones: dict[tuple[str, str], Area] = {}
-    for view in VIEWS:
-        core = geometry.unite(
-            site.zones[view, "core"] for site in muscle.sites if (view, "core") in site.zones
-        )
-        spill = geometry.unite(
-            site.zones[view, "spillover"] for site in muscle.sites if (view, "spillover") in site.zones
-        )
-        zones[view, "core"], zones[view, "spillover"] = core, geometry.take_away(spill, core)
-    return {key: area for key, area in zones.items() if not area.is_empty}
+def _cuts(muscle: Muscle, skin: Skin, near_mm: float) -> list[tuple[str, Cut]]:
+    """Every site of a muscle by patch, then the union of the sites when there are several."""
+    cuts = [(site.id, _cut(site.zones, skin, near_mm)) for site in muscle.sites]
+    return cuts if len(cuts) == 1 else [*cuts, (ALL_SITES, _united([cut for _, cut in cuts]))]
 
 
 def _cut(zones: Mapping[tuple[str, str], Area], skin: Skin, near_mm: float) -> Cut:
-    """The zones by patch, and a rim round them in the patches they reach. In a folded patch a core of
-    either view wins.
-    """
+    """The zones by patch. In a folded patch a core of either view wins over the spillover of the other."""
     core = skin.cut({view: area for (view, zone), area in zones.items() if zone == "core"})
     spill = skin.cut({view: area for (view, zone), area in zones.items() if zone == "spillover"})
     for patch in core.keys() & spill.keys():
@@ -102,16 +92,50 @@ def _cut(zones: Mapping[tuple[str, str], Area], skin: Skin, near_mm: float) -> C
     near = {}
     for patch in sorted(core.keys() | spill.keys()):
         here = geometry.unite(part[patch] for part in (core, spill) if patch in part)
-        rim = geometry.overlap(geometry.widen(here, near_mm), skin.patches[patch].area)
-        near[patch] = geometry.take_away(rim, here)
+        near[patch] = geometry.thinned_outline(geometry.widen(here, near_mm), NEAR_TOLERANCE_MM)
     return {"core": core, "spillover": spill, "near": near}
 
 
-def _mirrored(cut: Cut, opposite: list[int]) -> Cut:
-    return {
-        zone: {opposite[patch]: geometry.mirrored(area, MIDLINE_X) for patch, area in areas.items()}
-        for zone, areas in cut.items()
-    }
+def _united(cuts: list[Cut]) -> Cut:
+    """The sites together: every core, and every spillover that is no core of another site."""
+    core: dict[int, Area] = {}
+    spill: dict[int, Area] = {}
+    near: dict[int, Area] = {}
+    for patch in sorted({patch for cut in cuts for patch in cut["near"]}):
+        here = [cut for cut in cuts if patch in cut["near"]]
+        cores, spills = (_together(here, zone, patch) for zone in ("core", "spillover"))
+        near[patch] = _together(here, "near", patch)
+        if not cores.is_empty:
+            core[patch] = cores
+        if len(here) > 1:
+            spills = geometry.take_away(spills, cores)
+        if not spills.is_empty:
+            spill[patch] = spills
+    return {"core": core, "spillover": spill, "near": near}
+
+
+def _together(cuts: list[Cut], zone: str, patch: int) -> Area:
+    """The very same area when only one site has it, so that its piece is shared."""
+    areas = [cut[zone][patch] for cut in cuts if patch in cut[zone]]
+    return areas[0] if len(areas) == 1 else geometry.unite(areas)
+
+
+def _mirrored(cuts: list[tuple[str, Cut]], opposite: list[int]) -> list[tuple[str, Cut]]:
+    """The left side. An area that several cuts share is mirrored once and stays shared."""
+    done: dict[int, Area] = {}
+
+    def mirror(area: Area) -> Area:
+        if id(area) not in done:
+            done[id(area)] = geometry.mirrored(area, MIDLINE_X)
+        return done[id(area)]
+
+    return [
+        (
+            site,
+            {zone: {opposite[p]: mirror(area) for p, area in areas.items()} for zone, areas in cut.items()},
+        )
+        for site, cut in cuts
+    ]
 
 
 def _sizes(areas: Mapping[int, Area]) -> dict[int, float]:

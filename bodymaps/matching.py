@@ -194,10 +194,10 @@ def _hits(drawing: Drawing, index: Index) -> dict[int, Hits]:
         shapes = [piece.area for piece in pieces]
         for weight, area in layers:
             for piece, size in zip(pieces, geometry.overlap_sizes(area, shapes), strict=True):
-                if size > NOTHING_MM2:
-                    hits = found.setdefault(piece.candidate, {})
-                    plain, weighted = hits.get((piece.zone, patch), (0.0, 0.0))
-                    hits[piece.zone, patch] = (plain + size, weighted + weight * size)
+                for candidate, zone in piece.owners if size > NOTHING_MM2 else ():
+                    hits = found.setdefault(candidate, {})
+                    plain, weighted = hits.get((zone, patch), (0.0, 0.0))
+                    hits[zone, patch] = (plain + size, weighted + weight * size)
     return found
 
 
@@ -244,7 +244,8 @@ def _score(one: Candidate, hits: Hits, drawing: Drawing, total: float) -> float:
             tally.spillover_drawn += density * weighted
             tally.spillover_missing -= density * plain
         else:
-            tally.near_drawn += density * weighted
+            tally.near_drawn += density * weighted  # with the pattern itself, taken off below
+    tally.near_drawn = max(0.0, tally.near_drawn - tally.core_drawn - tally.spillover_drawn)
     tally.core_missing += sum(drawing.densities[patch] * size for patch, size in one.core.items())
     tally.spillover_missing += sum(drawing.densities[patch] * size for patch, size in one.spillover.items())
     return tally.score(parameters().costs)
