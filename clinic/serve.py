@@ -35,12 +35,10 @@ def prepare() -> None:
     import django
 
     django.setup()
-    from django.core.management import call_command
-
     import clinic.urls  # noqa: F401 - every page's imports, so that a missing module shows now
 
     first = bring_up_to_date()
-    call_command("collectstatic", verbosity=0, interactive=False)
+    gather_static()
     if first and os.environ.get("TAUTLINE_DEMO") != "no":
         make_demo()
 
@@ -58,6 +56,21 @@ def bring_up_to_date() -> bool:
         call_command("migrate", verbosity=0, interactive=False)
     connection.close()
     return first
+
+
+def gather_static() -> None:
+    """Copy, name by content and compress the static files; seconds of work, so only when one has changed."""
+    from django.conf import settings
+    from django.contrib.staticfiles.finders import get_finders
+    from django.core.management import call_command
+
+    found = [storage.path(path) for finder in get_finders() for path, storage in finder.list([])]
+    wanted = "\n".join(f"{path} {os.stat(path).st_mtime_ns}" for path in sorted(found))
+    stamp = Path(settings.DATA) / "static-files"
+    if stamp.exists() and stamp.read_text() == wanted:
+        return
+    call_command("collectstatic", verbosity=0, interactive=False, clear=True)
+    stamp.write_text(wanted)
 
 
 def make_demo() -> None:

@@ -20,7 +20,7 @@ from tests import cluster
 
 BIN = machine.VENV / "bin"
 IN_CI = os.environ.get("CI", "") not in ("", "0", "false")
-PYTEST = [str(machine.PYTHON), "-m", "pytest", "-q"]
+PYTEST = [str(machine.PYTHON), "-m", "pytest"]
 Step = Callable[[dict[str, str]], int]
 
 
