@@ -1,0 +1,102 @@
+/**
+ * The stroke in hand: from what the pen does to a stroke for the record, by the tools chosen.
+ * Told by pen.js through begin, more, end and drop.
+ * Pure: the ink, the record and the viewport are handed in.
+ */
+import { toFigure, viewAt } from "./coordinates.js";
+import { AREA_LINE_PX, NIB_PX, extend, isClosedLoop, newStroke, nibInMm, roomLeft } from "./stroke.js";
+
+/**
+ * tools() -> {kind: id or null, mode: "shade" | "area" | "erase", nib: "small" | "medium" | "large"}
+ * ink {follow, keep, drop}; say(word) gives the patient one of: "choose", "full", "open", "beside".
+ * touchesBody(stroke) -> is any of it on the body?
+ */
+export function createHand({ tools, viewport, record, ink, limits, touchesBody, say, wantsFrame }) {
+  let stroke = null;
+  let began = 0;
+  let room = 0;
+
+  function begin(points, { eraser }) {
+    const { kind, mode, nib } = tools();
+    const doing = eraser ? "erase" : mode;
+    room = roomLeft(record.everDrawn(), limits);
+    if (room === 0) return say("full");
+    if (doing !== "erase" && !kind) return say("choose");
+    began = points[0].time;
+    start(viewAt(viewport.sheet(), place(points[0])), kind, doing, nib);
+    more(points);
+  }
+
+  function start(view, kind, mode, nib) {
+    const px = mode === "area" ? AREA_LINE_PX : NIB_PX[nib];
+    // The id only tells one stroke in hand from the next; the record gives the real one.
+    stroke = newStroke({ id: {}, seq: 0, view, kind, mode, nib_mm: nibInMm(px, viewport.scale(), limits) });
+  }
+
+  function more(points) {
+    if (!stroke) return;
+    for (const point of points) add(point);
+    wantsFrame();
+  }
+
+  function add(point) {
+    if (stroke.points.length >= room && !goOn()) return;
+    extend(stroke, toFigure(viewport.sheet(), stroke.view, place(point)), point.pressure, point.time - began);
+  }
+
+  /** A stroke is full: shading goes on in a new one from the same place, a loop just stays as it is. */
+  function goOn() {
+    if (stroke.mode === "area") return false;
+    const { view, kind, mode, nib_mm, points } = stroke;
+    finish();
+    room = roomLeft(record.everDrawn(), limits);
+    if (room === 0) {
+      stroke = null;
+      say("full");
+      return false;
+    }
+    stroke = { ...newStroke({ id: {}, seq: 0, view, kind, mode, nib_mm }), points: [points.at(-1)] };
+    return true;
+  }
+
+  function end() {
+    if (!stroke) return;
+    finish();
+    stroke = null;
+  }
+
+  function finish() {
+    const problem = whyNot(stroke);
+    if (problem) {
+      ink.drop();
+      return say(problem);
+    }
+    const { view, kind, mode, nib_mm, points } = stroke;
+    ink.keep(stroke);
+    viewport.lookAt(view, points.at(-1).slice(0, 2));
+    record.keep({ view, kind, mode, nib_mm, points });
+  }
+
+  function whyNot(drawn) {
+    if (drawn.mode === "area" && !isClosedLoop(drawn)) return "open";
+    return touchesBody(drawn) ? null : "beside";
+  }
+
+  function place(point) {
+    return viewport.toSheet([point.x, point.y]);
+  }
+
+  return {
+    begin,
+    more,
+    end,
+    drop() {
+      if (stroke) ink.drop();
+      stroke = null;
+    },
+    /** Once a frame: paint what has been added since. */
+    paint() {
+      if (stroke && stroke.points.length > 0) ink.follow(stroke);
+    },
+  };
+}
