@@ -34,7 +34,8 @@ class Parameters:
     version: str
     outside_cost: float
     missing_cost: float
-    spillover_weight: float
+    spillover_drawn: float
+    spillover_missing: float
     region_power: float
     near_mm: float
     near_cost: float
@@ -46,7 +47,13 @@ class Parameters:
 
     @property
     def costs(self) -> Costs:
-        return Costs(self.outside_cost, self.missing_cost, self.spillover_weight, self.near_cost)
+        return Costs(
+            outside=self.outside_cost,
+            missing=self.missing_cost,
+            spillover_drawn=self.spillover_drawn,
+            spillover_missing=self.spillover_missing,
+            near=self.near_cost,
+        )
 
 
 @cache

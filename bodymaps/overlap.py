@@ -49,7 +49,8 @@ class Costs:
 
     outside: float
     missing: float
-    spillover: float
+    spillover_drawn: float
+    spillover_missing: float
     near: float
 
 
@@ -70,8 +71,8 @@ class Tally:
         """Tversky's index with graded membership: 1 when exactly the whole pattern is drawn, 0 when none of
         it.
         """
-        shared = self.core_drawn + costs.spillover * self.spillover_drawn
+        shared = self.core_drawn + costs.spillover_drawn * self.spillover_drawn
         outside = max(0.0, self.drawn - self.core_drawn - self.spillover_drawn)
         outside -= (1 - costs.near) * min(self.near_drawn, outside)
-        missing = self.core_missing + costs.spillover * self.spillover_missing
+        missing = self.core_missing + costs.spillover_missing * self.spillover_missing
         return tversky(shared, outside, missing, costs.outside, costs.missing)
