@@ -66,7 +66,8 @@ def load() -> Figure:
 
 def _places(entries: dict[str, dict[str, list[float]]]) -> dict[str, dict[str, Place]]:
     return {
-        view: {name: (float(x), float(y)) for name, (x, y) in named.items()} for view, named in entries.items()
+        view: {name: (float(x), float(y)) for name, (x, y) in named.items()}
+        for view, named in entries.items()
     }
 
 

@@ -134,7 +134,8 @@ def covered(shape, size: tuple[int, int]) -> np.ndarray:
     pen = ImageDraw.Draw(canvas)
     for part in shapely.get_parts(shape):
         pen.polygon([(x * finer - 0.5, y * finer - 0.5) for x, y in part.exterior.coords], fill=255)
-    return np.asarray(canvas.reduce(EDGE_SUPERSAMPLING)) / 255.0
+    share = np.asarray(canvas.reduce(EDGE_SUPERSAMPLING)) / 255.0
+    return (share + share[:, ::-1]) / 2
 
 
 def saved(tone: np.ndarray, alpha: np.ndarray, path) -> None:

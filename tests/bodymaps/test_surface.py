@@ -107,9 +107,7 @@ def test_it_refuses_shares_that_miss_a_region_or_do_not_add_up():
 
 def test_right_and_left_are_worth_the_same():
     shares = surface.shares()
-    assert all(
-        s.units == shares[name, "left"].units for (name, side), s in shares.items() if side == "right"
-    )
+    assert all(s.units == shares[name, "left"].units for (name, side), s in shares.items() if side == "right")
 
 
 def test_the_back_of_neck_arm_and_forearm_are_four_and_a_half_percent():
