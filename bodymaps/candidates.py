@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from bodymaps import geometry
-from bodymaps.atlas import Atlas, Muscle
+from bodymaps.atlas import ALL_SITES, Atlas, Muscle
 from bodymaps.geometry import Area
 from bodymaps.skin import MIDLINE_X, Skin
 
-ALL_SITES = "all"
 # Vertices of the reach round a pattern that may go: it is a tolerance, not a shape anybody sees.
 NEAR_TOLERANCE_MM = 0.5
 
@@ -35,10 +34,10 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Piece:
-    """The part of a zone in one patch, and the candidates and zones ("core", "spillover", "near") it belongs to.
+    """The part of a zone in one patch, and the candidates and zones it belongs to.
 
-    "near" is everything within reach of the pattern, the pattern included. The union of a muscle's sites shares its
-    pieces with a site wherever that site is the only one in the patch.
+    Zones are "core", "spillover" and "near": everything within reach of the pattern, the pattern included.
+    The union of a muscle's sites shares its pieces with a site where that site is the only one in the patch.
     """
 
     area: Area

@@ -158,7 +158,7 @@ def _place(place: Any) -> tuple[float, float]:
     if not isinstance(place, list) or len(place) not in (2, 3):
         raise StrokeError("a point must be [x, y]")
     far = LIMITS.farthest_mm
-    return (number(place[0], "x", -far, far), number(place[1], "y", -far, far))
+    return geometry.place_on_grid(number(place[0], "x", -far, far), number(place[1], "y", -far, far))
 
 
 def _mark(features: list[Feature], view: str, kind: str, outline: Area) -> Mark | None:

@@ -72,6 +72,11 @@ def box(left: float, top: float, right: float, bottom: float) -> Area:
     return as_area(shapely.box(left, top, right, bottom))
 
 
+def place_on_grid(x: float, y: float) -> tuple[float, float]:
+    """A point on the grid of the painting rule; numbers too small to matter would upset GEOS."""
+    return (round(x, 3) + 0.0, round(y, 3) + 0.0)
+
+
 def on_grid(area: Area, grid: float = GRID) -> Area:
     """Snap to a grid (mm) in one fixed ring order, so that equal areas have equal coordinates."""
     return as_area(shapely.normalize(shapely.set_precision(area, grid)))

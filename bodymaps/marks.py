@@ -79,7 +79,7 @@ def clipped(area: Area, outline: Area) -> Area:
 
 def stroke_area(stroke: Stroke) -> Area:
     """What one stroke covers (mm), before it is clipped to the body."""
-    line = thinned([(point.x, point.y) for point in stroke.points])
+    line = thinned([geometry.place_on_grid(point.x, point.y) for point in stroke.points])
     area = geometry.paint_line(line, stroke.nib_mm)
     if stroke.mode == "area":
         area = geometry.unite([area, geometry.ring_repaired(line)])

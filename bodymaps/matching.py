@@ -16,8 +16,8 @@ from typing import Any
 
 from bodymaps import candidates, geometry, kinds, notices, roots, words
 from bodymaps import skin as skin_patches
-from bodymaps.atlas import SIDES, Atlas
-from bodymaps.candidates import ALL_SITES, Candidate, Index
+from bodymaps.atlas import ALL_SITES, SIDES, Atlas
+from bodymaps.candidates import Candidate, Index
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
 from bodymaps.overlap import Costs, Tally

@@ -20,7 +20,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from bodymaps import atlas, figure, geometry, shapes
+from bodymaps import atlas, figure, geometry, regions, shapes
 from bodymaps.atlas import AtlasError
 from bodymaps.geometry import Area
 
@@ -66,9 +66,11 @@ class FigureBody:
 
     @cached_property
     def _regions(self) -> dict[str, Area]:
-        from bodymaps import regions  # only patterns with the word "part" need the region file
-
         return {one.id: geometry.as_area(one.area) for one in regions.load() if one.side != "left"}
+
+    @cached_property
+    def patches(self) -> dict[str, list[Area]]:
+        return atlas.regions_by_view()
 
     @cached_property
     def canvas(self) -> dict[str, Area]:
@@ -239,6 +241,7 @@ def _checked(path: Path, body: FigureBody) -> dict[str, Any]:
     data = muscle(path, body)
     one = atlas.muscle(data, path.name, atlas.known_muscles())
     atlas.check_muscle(one, path.name, atlas.outlines())
+    atlas.check_borders(one, path.name, body.patches)
     return data
 
 

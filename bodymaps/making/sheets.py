@@ -124,12 +124,7 @@ def _panel(picture: Picture, view: str, box: Box, scale: float) -> Image.Image:
 
 
 def _regions(view: str) -> list[Area]:
-    try:
-        from bodymaps import regions
-
-        return [geometry.as_area(one.area) for one in regions.load() if one.view == view]
-    except (ImportError, FileNotFoundError):
-        return []
+    return atlas.regions_by_view()[view]
 
 
 class Canvas:

@@ -1,6 +1,6 @@
 """A drawing in plain sentences."""
 
-from bodymaps import describe, words
+from bodymaps import describe, regions, words
 from bodymaps.geometry import EMPTY, box
 from tests.bodymaps import toy
 from tests.bodymaps.toy import ache
@@ -43,3 +43,15 @@ def test_shares_are_never_rounded_to_none_or_all() -> None:
         "over 99 %",
         "100 %",
     ]
+
+
+def test_every_region_has_words() -> None:
+    for name in regions.names():
+        assert words.region(name.id)
+
+
+def test_silence_is_only_announced_outside_the_groups_the_atlas_holds() -> None:
+    assert words.comes_later("back:lumbar_paraspinal") == "back"
+    assert words.comes_later("front:palm_central") == "wrist and hand"
+    assert words.comes_later("front:temple") is None
+    assert words.comes_later("back:neck_posterior") is None

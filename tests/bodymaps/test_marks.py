@@ -244,3 +244,8 @@ def test_an_ascii_picture_and_its_area_agree() -> None:
     .#..
     """
     assert shown(area(picture), 4, 2) == [".##.", ".#.."]
+
+
+def test_a_number_too_small_to_see_is_no_trouble() -> None:
+    plain, odd = [(0.0, 0.0), (100.0, 100.0)], [(0.0, -5e-219), (100.0, 100.0)]
+    assert only(stroke(odd)).area.equals(only(stroke(plain)).area)
