@@ -12,7 +12,7 @@ from bodymaps import figure, geometry
 from bodymaps.geometry import Area
 
 # Regions at the edge of the figure that are the same skin in both views: their definitions name one surface
-# "as seen from the front" and "as seen from behind". All other edge regions are defined by different landmarks.
+# "as seen from the front" and "as seen from behind". Other edge regions are defined by different landmarks.
 TWINS = (
     ("front:head_vertex", "back:head_vertex"),
     ("front:arm_lateral", "back:arm_lateral"),
@@ -22,7 +22,7 @@ TWINS = (
 
 @dataclass(frozen=True)
 class Name:
-    """An entry of the vocabulary. chart: area of the Lund-Browder chart, see surface.toml."""
+    """An entry of the vocabulary. chart: area of the Lund-Browder chart, see lund_browder.toml."""
 
     id: str
     midline: bool

@@ -1,7 +1,7 @@
 """How much of the body surface a drawing covers, by the chart of Lund and Browder.
 
-Every region of the skin has a share of its chart area, in proportion to its size on the figure. Shares are whole
-numbers of 1/10,000 %, so that the body is exactly 1,000,000 and nothing is lost in rounding.
+Every region of the skin has a share of its chart area, in proportion to its size on the figure. Shares are
+whole numbers of 1/10,000 %, so that the body is exactly 1,000,000 and nothing is lost in rounding.
 """
 
 from __future__ import annotations
@@ -75,8 +75,8 @@ def checked_table(table: Mapping[str, Mapping[str, int]]) -> Mapping[str, Mappin
         total = sum(area[face] for area in table.values())
         if total != wanted:
             raise SurfaceError(
-                f"The chart's {face} adds up to {total / PERCENT} %, not {wanted / PERCENT} %. A hand printed "
-                "as 1.5 % a face instead of 1.25 % is the usual reason."
+                f"The chart's {face} adds up to {total / PERCENT} %, not {wanted / PERCENT} %. "
+                "A hand printed as 1.5 % a face instead of 1.25 % is the usual reason."
             )
     return table
 

@@ -6,6 +6,7 @@ so that the two halves are equal to the last bit.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -44,21 +45,12 @@ CHEST_REACH, CHEST_ROUNDS = 2.0, 60
 def build(folder: Path) -> Mesh:
     """The finished body in mesh units, standing on its feet. Raises MeshMissing."""
     body = mesh.read(folder)
-    for step in (
-        blended(folder),
-        arm_straightened,
-        hand_opened,
-        arm_lowered,
-        legs_closed,
-        toes_spread,
-        calmed,
-        mirrored,
-    ):
+    for step in (blended(folder), *STEPS):
         body = step(body)
     return body
 
 
-def blended(folder: Path):
+def blended(folder: Path) -> Callable[[Mesh], Mesh]:
     def step(body: Mesh) -> Mesh:
         count = len(body.points)
         points = body.points.copy()
@@ -74,13 +66,15 @@ def blended(folder: Path):
     return step
 
 
-def turned(body: Mesh, pivot: np.ndarray, axis: np.ndarray, degrees: float, weight: np.ndarray) -> Mesh:
+def turned(
+    body: Mesh, pivot: np.ndarray, axis: np.ndarray | Sequence[float], degrees: float, weight: np.ndarray
+) -> Mesh:
     """Rotate each point about an axis through pivot by degrees times its weight (Rodrigues' formula)."""
-    axis = np.asarray(axis, float) / np.linalg.norm(axis)
+    unit = np.asarray(axis, float) / np.linalg.norm(axis)
     offset = body.points - pivot
     angle = np.radians(degrees) * weight[:, None]
-    along = (offset @ axis)[:, None] * axis
-    points = offset * np.cos(angle) + np.cross(axis, offset) * np.sin(angle) + along * (1 - np.cos(angle))
+    along = (offset @ unit)[:, None] * unit
+    points = offset * np.cos(angle) + np.cross(unit, offset) * np.sin(angle) + along * (1 - np.cos(angle))
     return body.moved(points + pivot)
 
 
@@ -165,6 +159,10 @@ def mirrored(body: Mesh) -> Mesh:
     points[left] = points[body.mirror[left]] * [-1, 1, 1]
     points[body.mirror == np.arange(len(points)), 0] = 0
     return body.moved(points)
+
+
+# In this order: what hangs on a joint moves with it, so the hand is opened before the arm is lowered.
+STEPS = (arm_straightened, hand_opened, arm_lowered, legs_closed, toes_spread, calmed, mirrored)
 
 
 def subdivided(points: np.ndarray, quads: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -28,10 +28,10 @@ SOLE_CENTRE = (868.0, 1540.0)
 # What of the leg belongs to the foot when it is seen from below: share of bone weight, height in mm.
 FOOT_WEIGHT, FOOT_HEIGHT = 0.5, 70.0
 # Seen from the front, the edge of the foot below this height (mm) is made by the toes alone.
-TOE_CLEARANCE, TOE_WEIGHT = 14.0, 0.9
+TOE_CLEARANCE, TOE_WEIGHT, TOE_RADIUS = 12.0, 0.9, 5.0
 
-# Where the front relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint, chest and
-# groin belong to neither sex.
+# Where the front relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint; chest
+# and groin belong to neither sex.
 BLURS = (
     ((500, 140), (55, 88), 2.5),
     ((469, 112), (30, 18), 4.5),
@@ -102,15 +102,15 @@ def front_outline(figure: Standing) -> Polygon:
     """Without the sole behind the toes, so that each toe shows in the edge of the foot."""
     low = figure.points[:, 1] > FRAME[1] - TOE_CLEARANCE
     hidden = ((figure.toes < TOE_WEIGHT) & low)[figure.triangles].any(1)
-    return body_outline(figure, figure.triangles[~hidden])
+    edge = outline.silhouette(figure.points[figure.triangles[~hidden]][:, :, :2])
+    return finished(outline.rounded_below(edge, FRAME[1] - FOOT_HEIGHT, TOE_RADIUS))
 
 
 def back_outline(figure: Standing) -> Polygon:
-    return outline.mirrored(body_outline(figure, figure.triangles))
+    return outline.mirrored(finished(outline.silhouette(figure.points[figure.triangles][:, :, :2])))
 
 
-def body_outline(figure: Standing, triangles: np.ndarray) -> Polygon:
-    edge = outline.silhouette(figure.points[triangles][:, :, :2])
+def finished(edge: Polygon) -> Polygon:
     return outline.symmetric(outline.to_stature(outline.smooth(edge)))
 
 
@@ -199,7 +199,7 @@ def write(figure: Standing, folder: Path) -> None:
     front, back, sole = front_outline(figure), back_outline(figure), sole_outline(figure)
     data = as_data(figure, front, back, sole)
     (folder / "figure.json").write_text(json.dumps(data, separators=(",", ":")) + "\n")
-    size = tuple(int(length * relief.PIXELS_PER_MM) for length in reversed(FRAME))
+    size = (int(FRAME[1]) * relief.PIXELS_PER_MM, int(FRAME[0]) * relief.PIXELS_PER_MM)
     relief.saved(front_relief(figure), relief.covered(front, size), folder / "front.png")
     behind = shapely.union_all([back, sole, outline.mirrored(sole)])
     relief.saved(back_relief(figure), relief.covered(behind, size), folder / "back.png")

@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 import shapely
+from shapely import Geometry
 from shapely.geometry import LineString
 
 from bodymaps.making.outline import MIDLINE
@@ -19,7 +20,7 @@ class LandmarkError(ValueError):
     """A place that cannot be read; the message names view, landmark and words."""
 
 
-def located(view: str, joints: dict[str, Place], outline) -> dict[str, Place]:
+def located(view: str, joints: dict[str, Place], outline: Geometry) -> dict[str, Place]:
     """All landmarks of a view in reading order, to 0.1 mm. joints: "j:knee" etc. in the same frame."""
     places = dict(joints)
     names = tomllib.loads(SOURCE.read_text())[view]
@@ -31,7 +32,7 @@ def located(view: str, joints: dict[str, Place], outline) -> dict[str, Place]:
     return {name: (round(places[name][0], 1), round(places[name][1], 1)) for name in names}
 
 
-def place(words: str | list[float], places: dict[str, Place], outline, view: str) -> Place:
+def place(words: str | list[float], places: dict[str, Place], outline: Geometry, view: str) -> Place:
     """One place from its words; see the head of landmarks.toml."""
     if not isinstance(words, str):
         return float(words[0]), float(words[1])
@@ -56,7 +57,7 @@ def place(words: str | list[float], places: dict[str, Place], outline, view: str
     return x, y
 
 
-def _edge(outline, x: float, y: float, direction: int) -> float:
+def _edge(outline: Geometry, x: float, y: float, direction: int) -> float:
     """x where the outline ends, level with (x, y), going in the direction from there."""
     level = LineString([(-100, y), (2 * MIDLINE + 100, y)]).intersection(outline)
     spans = [shapely.bounds(part) for part in shapely.get_parts(level)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from shapely import Geometry
 from shapely.geometry import LinearRing, MultiPolygon, Polygon, box
 
 MIDLINE = 500.0
@@ -46,6 +47,14 @@ def resampled(ring: np.ndarray, spacing: float) -> np.ndarray:
     return shapely.get_coordinates(places)
 
 
+def rounded_below(shape: Polygon, height: float, radius: float) -> Polygon:
+    """Outward corners lower than the height (y) rounded off."""
+    low = box(-50, height, 2 * MIDLINE + 50, FRAME[1] + 50)
+    corners = shape.difference(shape.buffer(-radius).buffer(radius)).intersection(low)
+    kept = shape.difference(corners, grid_size=0.001)
+    return max(getattr(kept, "geoms", [kept]), key=lambda part: part.area)
+
+
 def to_stature(shape: Polygon) -> Polygon:
     """Stretched by the millimetre that smoothing took away, so that crown and floor are 0 and 1700 again."""
     _, top, _, bottom = shape.bounds
@@ -60,17 +69,17 @@ def symmetric(whole_body: Polygon) -> Polygon:
     return max(getattr(whole, "geoms", [whole]), key=lambda part: part.area)
 
 
-def mirrored(shape):
+def mirrored(shape: Geometry) -> Geometry:
     """The shape on the other side of the midline."""
     return shapely.transform(shape, lambda c: np.column_stack([2 * MIDLINE - c[:, 0], c[:, 1]]))
 
 
-def rounded(shape):
+def rounded(shape: Geometry) -> Geometry:
     """Coordinates on the 0.1 mm grid of the data files, still valid."""
     return shapely.set_precision(shape, 0.1)
 
 
-def rings(shape) -> list[list[list[float]]]:
+def rings(shape: Geometry) -> list[list[list[float]]]:
     """Polygon or MultiPolygon as lists of closed rings, one decimal."""
     parts = shape.geoms if isinstance(shape, MultiPolygon) else [shape]
     return [

@@ -2,8 +2,8 @@
 
 Reads the borders of regions.toml and the figure, and writes bodymaps/data/figure/regions.json.
 
-The curves and the outline of one half are noded into a planar mesh of faces; a face belongs to the region that
-names a place in it. So neighbours share their edges point for point and nothing is left over or taken twice.
+The curves and the outline of one half are noded into a planar mesh of faces; a face belongs to the region
+that names a place in it. So neighbours share their edges point for point and nothing is left over.
 """
 
 from __future__ import annotations
@@ -96,7 +96,7 @@ def _between(a: np.ndarray, b: np.ndarray, c: np.ndarray, d: np.ndarray) -> np.n
     steps = max(int(np.linalg.norm(c - b) / CURVE_STEP), 1)
     t = np.linspace(times[1], times[2], steps, endpoint=False)[:, None]
 
-    def mix(p, q, start, end):  # noqa: ANN001, ANN202
+    def mix(p: np.ndarray, q: np.ndarray, start: float, end: float) -> np.ndarray:
         return ((end - t) * p + (t - start) * q) / (end - start)
 
     t0, t1, t2, t3 = times

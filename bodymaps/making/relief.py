@@ -1,13 +1,16 @@
 """How a body becomes a picture: depth and surface normal per pixel, then a soft grey tone.
 
-Only the patient's right half is drawn; the other half is its mirror image, so the picture is exactly symmetric.
+Only the patient's right half is drawn; the other half is its mirror image, so the picture is symmetric.
 """
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import shapely
 from PIL import Image, ImageDraw
+from shapely import Geometry
 
 PIXELS_PER_MM = 2
 
@@ -64,10 +67,10 @@ def rasterised(
 
 
 def surface(points: np.ndarray, triangles: np.ndarray, window: tuple[int, int, int, int]) -> np.ndarray:
-    """Unit normals (rows, columns, 3) of what a viewer at +z sees in a window (left, top, right, bottom) in mm.
+    """Unit normals (rows, columns, 3) of what a viewer at +z sees, their y running up.
 
-    y of the normals runs up. Where nothing is seen the nearest surface goes on, so that a smoothed outline
-    never shows a blank rim.
+    window: left, top, right, bottom in mm. Where nothing is seen the nearest surface goes on, so that a
+    smoothed outline never shows a blank rim.
     """
     left, top, right, bottom = window
     facing = normals(points * [1, -1, 1], triangles)
@@ -127,7 +130,7 @@ def toned(facing: np.ndarray, known: np.ndarray) -> np.ndarray:
     return LIGHTEST - (LIGHTEST - DARKEST) * (1 - np.exp(-SOFTNESS * np.clip(shade, 0, None)))
 
 
-def covered(shape, size: tuple[int, int]) -> np.ndarray:
+def covered(shape: Geometry, size: tuple[int, int]) -> np.ndarray:
     """Share of each pixel (rows, columns) inside a shape given in mm, 0..1."""
     finer = PIXELS_PER_MM * EDGE_SUPERSAMPLING
     canvas = Image.new("L", (size[1] * EDGE_SUPERSAMPLING, size[0] * EDGE_SUPERSAMPLING))
@@ -138,7 +141,7 @@ def covered(shape, size: tuple[int, int]) -> np.ndarray:
     return (share + share[:, ::-1]) / 2
 
 
-def saved(tone: np.ndarray, alpha: np.ndarray, path) -> None:
+def saved(tone: np.ndarray, alpha: np.ndarray, path: Path) -> None:
     grey = Image.fromarray(np.where(alpha > 0, np.round(tone), LIGHTEST).astype("uint8"))
     Image.merge("LA", (grey, Image.fromarray(np.round(alpha * 255).astype("uint8")))).save(
         path, optimize=True

@@ -2,7 +2,7 @@
 
 Reads the chart (lund_browder.toml), the chart area of each region (names.toml) and the regions' sizes, and
 writes bodymaps/data/figure/surface.toml. Within one face of a chart area every region gets its part in
-proportion to its size on the figure, in whole units, by the largest remainder; right and left always get the same.
+proportion to its size on the figure, in whole units, by the largest remainder; right and left get the same.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from bodymaps import figure, regions, surface
 OUT = figure.FOLDER / "surface.toml"
 HEAD = """\
 # What each region of the skin is worth, in units of 1/10,000 % of the body surface (the body is 1,000,000).
-# Made by bodymaps/making/surface.py from lund_browder.toml, names.toml and the sizes of the regions; do not edit.
+# Made by bodymaps/making/surface.py from lund_browder.toml, names.toml and the regions' sizes; do not edit.
 # The back of the perineum takes its share from the buttocks; the soles belong to the back of the feet.
 """
 

@@ -1,7 +1,7 @@
 """The figure against what is known of the human body.
 
-Heights and lengths: Drillis R, Contini R. Body segment parameters. New York University 1966, fractions of stature
-as reproduced in Winter DA. Biomechanics and motor control of human movement. 4th ed. 2009, fig. 4.1.
+Heights and lengths: Drillis R, Contini R. Body segment parameters. New York University 1966, fractions of
+stature as reproduced in Winter DA. Biomechanics and motor control of human movement. 4th ed. 2009, fig. 4.1.
 """
 
 from __future__ import annotations
