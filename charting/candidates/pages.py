@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from bodymaps import atlas
-from bodymaps.atlas import Dermatome, Muscle
+from bodymaps.atlas import ALL_SITES, Dermatome, Muscle
 from bodymaps.marks import Mark
 from bodymaps.matching import Match, Ranking
 from bodymaps.roots import RootMatch
@@ -19,6 +19,9 @@ from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import drawing_of
 from charting.history.queries import Alarm, alarms
 from charting.visits.models import Visit
+
+# How many unexplained regions a line names before it counts the rest.
+MOST_UNEXPLAINED = 3
 
 
 @dataclass(frozen=True)
@@ -129,9 +132,18 @@ def picked(text: str, box: str) -> Picked:
 
 
 def words_of(match: Match) -> str:
-    """'covers 80 % of the core zone, explains 65 % of the drawing; unexplained: lateral elbow'"""
+    """'covers 80 % of the core zone, explains 65 % of the drawing; unexplained: lateral elbow'
+
+    Of many unexplained regions the largest few are named and the rest counted; a region of the muscle's
+    own side is named without it.
+    """
     said = ", ".join(reason for reason in match.reasons if not reason.startswith("unexplained"))
-    return f"{said}; unexplained: {', '.join(match.unexplained)}" if match.unexplained else said
+    if not match.unexplained:
+        return said
+    named = [region.removeprefix(f"{match.side} ") for region in match.unexplained[:MOST_UNEXPLAINED]]
+    more = len(match.unexplained) - MOST_UNEXPLAINED
+    rest = f" and {more} more" if more > 0 else ""
+    return f"{said}; unexplained: {', '.join(named)}{rest}"
 
 
 def in_words(name: str) -> str:
@@ -180,7 +192,7 @@ def _sites(muscle: Muscle, pick: Pick) -> tuple[SiteFact, ...]:
             where=in_words(site.where),
             how_common=site.how_common,
             note=site.note,
-            is_shown=pick.site in (picks.ALL_SITES, site.id),
+            is_shown=pick.site in (ALL_SITES, site.id),
         )
         for site in muscle.sites
     )

@@ -3,12 +3,10 @@
 from dataclasses import dataclass
 from functools import cache
 
-from bodymaps import candidates, svg
-from bodymaps.atlas import SIDES, Atlas
+from bodymaps import geometry, svg
+from bodymaps.atlas import ALL_SITES, SIDES, Atlas, Muscle
 from bodymaps.geometry import Area
 from charting.drawing.picture import TITLES
-
-ALL_SITES = candidates.ALL_SITES
 
 
 @dataclass(frozen=True)
@@ -60,7 +58,9 @@ def parse(text: str, atlas: Atlas) -> Pick | None:
     if name in atlas.dermatomes and not site:
         return Pick(name, side)
     if name in atlas.muscles:
-        known = {each.id for each in atlas.muscles[name].sites}
+        known = [each.id for each in atlas.muscles[name].sites]
+        if len(known) == 1:
+            return Pick(name, side, known[0])
         return Pick(name, side, site if site in known else ALL_SITES)
     return None
 
@@ -91,10 +91,22 @@ def _root_areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
 def _muscle_areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
     muscle = atlas.muscles[pick.id]
     if pick.site == ALL_SITES:
-        zones = candidates.united_sites(muscle)
+        zones = _united(muscle)
     else:
         zones = dict(next(site.zones for site in muscle.sites if site.id == pick.site))
     return {(view, zone): atlas.on_side(area, view, pick.side) for (view, zone), area in zones.items()}
+
+
+def _united(muscle: Muscle) -> dict[tuple[str, str], Area]:
+    """All sites together: every core, and every spillover that is no core of another site."""
+    zones: dict[tuple[str, str], Area] = {}
+    for view in TITLES:
+        core, spill = (
+            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
+            for zone in ("core", "spillover")
+        )
+        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
+    return zones
 
 
 def _points(pick: Pick | None, view: str, atlas: Atlas) -> tuple[PointPicture, ...]:

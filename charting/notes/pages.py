@@ -1,13 +1,12 @@
 """What the pages of a note may use."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
 from django.templatetags.static import static
 
 from bodymaps import figure
-from charting.drafts.queries import draft_of
+from charting.drafts.models import Draft
 from charting.notes import queries, services
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.queries import Gaps
@@ -16,6 +15,7 @@ from charting.report.papers import Added, Signature
 from charting.staff.models import User
 from charting.staff.rights import may
 from charting.visits.models import Visit
+from charting.visits.queries import may_write
 
 Figures = tuple[tuple[dict[str, Any], str], ...]
 
@@ -31,7 +31,7 @@ class OpenNote:
     may_write: bool
     may_sign: bool
     draft_key: str
-    draft_at: datetime | None
+    draft: Draft | None = None
     # The words somebody else saved meanwhile, when that is why this page is shown again.
     other: NoteText | None = None
 
@@ -48,19 +48,20 @@ class SignedPage:
     may_add: bool
 
 
-def open_note(visit: Visit, user: User, *, other: NoteText | None = None) -> OpenNote:
+def open_note(
+    visit: Visit, user: User, *, draft: Draft | None = None, other: NoteText | None = None
+) -> OpenNote:
     text = queries.text_of(visit)
     content = assemble(visit, assessment=text.assessment, plan=text.plan)
-    draft = draft_of(user, services.draft_key(visit))
     return OpenNote(
         content=content,
         figures=figures_of(content),
         text=text,
         gaps=queries.gaps_of(visit, text),
-        may_write=may(user, "treat"),
+        may_write=may_write(user, visit),
         may_sign=may(user, "sign"),
         draft_key=services.draft_key(visit),
-        draft_at=draft.saved_at.astimezone(visit.patient.practice.zone) if draft else None,
+        draft=draft,
         other=other,
     )
 

@@ -8,8 +8,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from charting.audit.services import record_look
-from charting.drafts.queries import initial_from
-from charting.drafts.services import forget
+from charting.drafts.forms import typed_into
+from charting.drafts.models import Draft
+from charting.drafts.queries import draft_of
 from charting.notes import pages, queries, services
 from charting.notes.forms import AddendumForm, NoteForm, PaperForm, SignForm
 from charting.notes.models import NoteText, SignedNote
@@ -32,11 +33,10 @@ def note(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if signed:
         return _signed(request, signed, AddendumForm())
     text = queries.text_of(visit)
-    typed = initial_from(staff(request), services.draft_key(visit))
-    form = NoteForm(
-        initial={"assessment": text.assessment, "plan": text.plan, "version": text.version, **typed}
-    )
-    return _open(request, visit, form)
+    draft = draft_of(staff(request), services.draft_key(visit))
+    saved = {"assessment": text.assessment, "plan": text.plan, "version": text.version}
+    form = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
+    return _open(request, visit, form, draft=draft)
 
 
 @require_http_methods(["GET", "POST"])
@@ -100,9 +100,6 @@ def paper(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 
 def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
-    if "discard" in request.POST:
-        forget(who=staff(request), key=services.draft_key(visit))
-        return redirect("note", visit.pk)
     form = NoteForm(request.POST)
     if not form.is_valid():
         return _open(request, visit, form, status=422)
@@ -122,9 +119,15 @@ def _again(form: NoteForm, current: NoteText) -> NoteForm:
 
 
 def _open(
-    request: HttpRequest, visit: Visit, form: NoteForm, *, other: NoteText | None = None, status: int = 200
+    request: HttpRequest,
+    visit: Visit,
+    form: NoteForm,
+    *,
+    draft: Draft | None = None,
+    other: NoteText | None = None,
+    status: int = 200,
 ) -> HttpResponse:
-    page = pages.open_note(visit, staff(request), other=other)
+    page = pages.open_note(visit, staff(request), draft=draft, other=other)
     return render(request, "notes/note.html", {"page": page, "form": form, "visit": visit}, status=status)
 
 

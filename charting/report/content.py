@@ -138,7 +138,18 @@ def _danger(visit: Visit) -> dict[str, Any]:
 
 def _screening(visit: Visit) -> dict[str, Any]:
     found = screening.table_of(visit)
-    return {"is_empty": found.is_empty, "differences": list(found.differences), **asdict(found)}
+    return {
+        "version": found.version,
+        "is_empty": found.is_empty,
+        "differences": list(found.differences),
+        "tables": [{**asdict(table), "legend": _legend(table)} for table in found.tables],
+    }
+
+
+def _legend(table: screening.Table) -> str:
+    """What the grades in the table mean: "2 normal; NT not tested; say why"."""
+    used = {finding.grade for row in table.rows for finding in (row.right, row.left)}
+    return "; ".join(f"{value} {words}" for value, words in table.grades if value in used)
 
 
 def _drawing(found: Ranked) -> dict[str, Any]:
@@ -192,6 +203,7 @@ def _consent(consent: Consent, practice: Practice) -> dict[str, Any]:
         "signer": consent.get_signer_display(),
         "signer_name": consent.signer_name,
         "questions": consent.questions,
+        "how": consent.how_signed,
         "signature": _ink(consent.signature),
         "when": moment(consent.signed_at, practice.time_zone),
     }
