@@ -71,7 +71,7 @@ def read(text: str | bytes, outlines: Mapping[str, Area] | None = None) -> Drawi
     found = [
         mark
         for view in VIEWS
-        for kind in kinds.ids()
+        for kind in kinds.IDS
         if (mark := _mark(features, view, kind, edges[view])) is not None
     ]
     return DrawingFile(tuple(found), something_drawn=bool(features))
@@ -110,7 +110,7 @@ def _read_feature(entry: Any) -> Feature:
     if not isinstance(properties, dict) or not isinstance(shape, dict):
         raise StrokeError("a feature needs properties and a geometry")
     view = choice(properties.get("view"), "view", VIEWS)
-    kind = choice(properties.get("kind"), "kind", kinds.ids())
+    kind = choice(properties.get("kind"), "kind", kinds.IDS)
     nib = number(properties.get("nib_mm", NIB_MM), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm)
     if properties.get("intensity") is not None:
         number(properties["intensity"], "intensity", 0, 10)

@@ -60,7 +60,8 @@ def area_from_polygons(polygons: Sequence[Sequence[Line]]) -> Area:
 def rings_of(area: Area, digits: int = 1) -> list[list[list[list[float]]]]:
     """GeoJSON MultiPolygon coordinates (rings closed), rounded to `digits` decimals of a millimetre."""
     return [
-        [_rounded(ring, digits) for ring in (polygon.exterior, *polygon.interiors)] for polygon in area.geoms
+        [_rounded(ring, digits) for ring in (polygon.exterior, *polygon.interiors)]
+        for polygon in as_area(area).geoms
     ]
 
 

@@ -57,14 +57,12 @@ def _texture(entry: dict[str, Any]) -> Texture:
     return Texture((float(entry["tile"][0]), float(entry["tile"][1])), lines, float(entry["width"]))
 
 
-@cache
-def ids() -> tuple[str, ...]:
-    return tuple(kind.id for kind in load())
-
-
 def kind(kind_id: str) -> Kind:
     """Raises KeyError for an unknown id."""
     return {one.id: one for one in load()}[kind_id]
+
+
+IDS: tuple[str, ...] = tuple(one.id for one in load())
 
 
 def as_json() -> list[dict[str, object]]:

@@ -52,7 +52,7 @@ def body_outlines() -> dict[str, Area]:
 
 def _paint_view(view: str, ordered: list[Stroke], outline: Area) -> list[Mark]:
     here = [(stroke, stroke_area(stroke)) for stroke in ordered if stroke.view == view]
-    painted = {kind: clipped(_painted(here, kind), outline) for kind in kinds.ids()}
+    painted = {kind: clipped(_painted(here, kind), outline) for kind in kinds.IDS}
     return [
         Mark(view, kind, area, tap=_is_one_tap(ordered, view, kind))
         for kind, area in painted.items()

@@ -134,7 +134,7 @@ def _seq(value: object) -> int:
 
 def _kind(data: Mapping[str, object], mode: str) -> str | None:
     if mode != "erase":
-        return _choice(data, "kind", kinds.ids())
+        return _choice(data, "kind", kinds.IDS)
     if data.get("kind") is not None:
         raise StrokeError("kind must be null when the mode is erase: the eraser takes away every kind.")
     return None

@@ -13,7 +13,7 @@ ORDER = ("ache", "pressure", "burning", "stabbing", "shooting", "tingling", "num
 
 
 def test_there_are_seven_in_a_fixed_order() -> None:
-    assert kinds.ids() == ORDER
+    assert kinds.IDS == ORDER
 
 
 def test_each_has_a_colour_of_its_own_from_the_published_set() -> None:

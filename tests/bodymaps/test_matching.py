@@ -264,7 +264,7 @@ def test_no_wording_claims_a_diagnosis() -> None:
 rectangles = st.tuples(
     st.integers(200, 480), st.integers(0, 180), st.integers(12, 200), st.integers(12, 200)
 ).map(lambda r: geometry.overlap(box(r[0], r[1], r[0] + r[2], r[1] + r[3]), toy.OUTLINES["front"]))
-drawings = st.lists(st.tuples(rectangles, st.sampled_from(kinds.ids())), min_size=1, max_size=4)
+drawings = st.lists(st.tuples(rectangles, st.sampled_from(kinds.IDS)), min_size=1, max_size=4)
 
 
 def front_marks(drawn: list[tuple[Area, str]], mirror: bool = False) -> list[Mark]:

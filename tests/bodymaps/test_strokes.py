@@ -34,7 +34,7 @@ def test_it_reads_what_the_board_sends() -> None:
     assert read.points[1] == strokes.Point(320.0, 410.25, 1.0, 16.7)
 
 
-@pytest.mark.parametrize("kind", kinds.ids())
+@pytest.mark.parametrize("kind", kinds.IDS)
 def test_it_knows_every_kind(kind: str) -> None:
     assert strokes.parse(stroke(kind=kind)).kind == kind
 
