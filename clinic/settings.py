@@ -38,6 +38,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "charting.drawing.gate.PatientHoldsTheDevice",
+    "charting.staff.clock.PracticeClock",
     "django_htmx.middleware.HtmxMiddleware",
     "clinic.headers.HtmxSignIn",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",

@@ -22,7 +22,8 @@ class Consent(models.Model):
     signer = models.CharField(max_length=10, choices=Signer.choices, default=Signer.PATIENT)
     signer_name = models.CharField(max_length=160)
     questions = models.TextField(max_length=1000, blank=True)
-    # [[[x, y], ...], ...]: the strokes of the signature in a box of 600 x 200.
+    # [[[x, y], ...], ...]: the strokes of the signature in a box of 600 x 200; [] when the person
+    # signed by the typed name.
     signature = models.JSONField()
     device_time = models.CharField(max_length=40, blank=True)
     signed_at = models.DateTimeField(auto_now_add=True)
@@ -33,3 +34,11 @@ class Consent(models.Model):
 
     def __str__(self) -> str:
         return f"{self.title} (version {self.text_version})"
+
+    @property
+    def is_drawn(self) -> bool:
+        return bool(self.signature)
+
+    @property
+    def how_signed(self) -> str:
+        return "signed by hand on the screen" if self.is_drawn else "signed by typed name"

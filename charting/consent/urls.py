@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.consent import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/consents/", views.consents, name="consents"),
+    path("visits/<uuid:visit_id>/consents/<slug:text_id>/sign/", views.sign, name="consent-sign"),
+]

@@ -1,7 +1,9 @@
-"""Autosave: POST keeps the draft of one form, DELETE throws it away."""
+"""Autosave: keep the draft of one form; discard it."""
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect
 from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from charting.drafts import services
@@ -21,11 +23,14 @@ def keep(request: HttpRequest) -> HttpResponse:
         draft = services.keep(who=staff(request), key=key, data=data)
     except services.TooLarge as problem:
         return JsonResponse({"error": str(problem)}, status=413)
-    zone = staff(request).practice.zone if staff(request).practice else None
-    return JsonResponse({"kept": key, "at": f"{timezone.localtime(draft.saved_at, zone):%H:%M}"})
+    return JsonResponse({"kept": key, "at": f"{timezone.localtime(draft.saved_at):%H:%M}"})
 
 
 @require_POST
 def forget(request: HttpRequest) -> HttpResponse:
+    """Discard a draft and go back to its form, which then shows what is on record."""
     services.forget(who=staff(request), key=request.POST.get("draft_key", ""))
-    return JsonResponse({"forgotten": True})
+    back = request.POST.get("back", "")
+    if not url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure()):
+        back = "/"
+    return redirect(back)

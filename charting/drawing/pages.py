@@ -1,14 +1,45 @@
-"""What the board page may use."""
+"""What the pages of a drawing may use."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.templatetags.static import static
 from django.urls import reverse
 
-from bodymaps import figure, kinds, strokes, svg
-from charting.drawing import queries
-from charting.drawing.models import StoredStroke, Withdrawal
+from bodymaps import describe, figure, kinds, strokes, svg
+from charting.drawing import picture, queries
+from charting.drawing.models import DrawnBy, StoredStroke, Withdrawal
+from charting.drawing.picture import KindPicture, ViewPicture
+from charting.staff.models import User
 from charting.visits.models import Visit
+from charting.visits.queries import may_write
+
+
+@dataclass(frozen=True)
+class StepPage:
+    """The drawing of a visit as it stands: pictures, the same in sentences, and whether it may change."""
+
+    views: tuple[ViewPicture, ...]
+    key: tuple[KindPicture, ...]
+    sentences: tuple[str, ...]
+    drawn_by: tuple[str, ...]
+    is_empty: bool
+    no_pain: bool
+    may_write: bool
+
+
+def step_page(visit: Visit, user: User) -> StepPage:
+    drawing = queries.drawing_of(visit)
+    marks = drawing.marks
+    return StepPage(
+        views=picture.views_of(marks),
+        key=picture.key_of(marks, drawing.intensities),
+        sentences=describe.drawing(marks) if marks else (),
+        drawn_by=tuple(DrawnBy(who).label.lower() for who in drawing.drawn_by),
+        is_empty=not marks,
+        no_pain=drawing.no_pain,
+        may_write=may_write(user, visit),
+    )
 
 
 def board_data(visit: Visit, *, who: str, csrf: str) -> dict[str, Any]:

@@ -44,6 +44,17 @@ def drawing_of(visit: Visit) -> Drawing:
     )
 
 
+def state_of_drawing(visit: Visit) -> str:
+    """What there is in a word: "drawn", "no pain", or "" for nothing. Reads no points."""
+    strokes = (
+        StoredStroke.objects.filter(visit=visit).exclude(mode="erase").values_list("event_id", flat=True)
+    )
+    if {str(event_id) for event_id in strokes} - withdrawn(visit):
+        return "drawn"
+    answer = BoardAnswer.objects.filter(visit=visit).order_by("seq", "event_id").last()
+    return "no pain" if answer and answer.no_pain else ""
+
+
 def withdrawn(visit: Visit) -> set[str]:
     """The ids of the strokes that are out of the drawing now."""
     gone: set[str] = set()

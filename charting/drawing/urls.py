@@ -3,6 +3,7 @@ from django.urls import path
 from charting.drawing import views
 
 urlpatterns = [
+    path("visits/<uuid:visit_id>/drawing-step/", views.step, name="drawing-step"),
     path("visits/<uuid:visit_id>/drawing/", views.board, name="drawing"),
     path("visits/<uuid:visit_id>/drawing/save/", views.save, name="drawing-save"),
     path("visits/<uuid:visit_id>/hand-over/", views.hand_over, name="hand-over"),

@@ -19,6 +19,15 @@ from charting.visits.queries import open_visit, visit_to_hand_over
 
 
 @require_GET
+def step(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """The drawing so far, and who draws next."""
+    visit = open_visit(staff(request), visit_id)
+    record_look(who=staff(request), at=visit, as_="opened drawing")
+    page = pages.step_page(visit, staff(request))
+    return render(request, "drawing/step.html", {"page": page, "visit": visit, "may_write": page.may_write})
+
+
+@require_GET
 def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     """The clinician draws, on the clinician's own device."""
     visit = open_visit(staff(request), visit_id)

@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.history import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/story/", views.story, name="story"),
+    path("visits/<uuid:visit_id>/danger-screen/", views.danger, name="danger-screen"),
+]

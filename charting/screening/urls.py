@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.screening import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/neuro-screen/", views.neuro, name="neuro-screen"),
+]

@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404
 
 from charting.patients.access import charts_of, patients_of
 from charting.staff.models import User
+from charting.staff.rights import may
 from charting.visits.models import Visit
 
 
@@ -31,3 +32,8 @@ def visit_to_hand_over(user: User, visit_id: uuid.UUID) -> Visit:
 def unsigned_visits(user: User) -> QuerySet[Visit]:
     """The visits still open, newest first: what is to be finished."""
     return visits_of(user).filter(signed_at=None)
+
+
+def may_write(user: User, visit: Visit) -> bool:
+    """Whether this member of staff may still record something in this visit."""
+    return may(user, "treat") and not visit.is_signed

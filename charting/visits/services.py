@@ -1,7 +1,15 @@
 """Every write to a visit itself, and the guard that every write inside a visit begins with."""
 
-from django.core.exceptions import PermissionDenied
+import uuid
 
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+
+from charting.audit.services import record
+from charting.patients.access import patients_of
+from charting.patients.models import Patient
+from charting.staff.models import User
+from charting.staff.rights import may, require
 from charting.visits.models import Visit
 
 
@@ -20,3 +28,22 @@ def require_open(visit: Visit) -> None:
     """
     if Visit.objects.select_for_update().values_list("signed_at", flat=True).get(pk=visit.pk) is not None:
         raise VisitSigned
+
+
+@transaction.atomic
+def start(*, who: User, patient: Patient, clinician: User, id: uuid.UUID) -> Visit:  # noqa: A002 - the column
+    """Begin a visit of `patient` with `clinician`. Sending the same `id` again gives the visit made before.
+
+    Somebody who may not treat starts it for a colleague who may. Raises PermissionDenied.
+    """
+    require(who, "register")
+    if not patients_of(who).filter(pk=patient.pk).exists() or clinician.practice_id != who.practice_id:
+        raise PermissionDenied("This person is registered with another practice.")
+    if not may(clinician, "treat"):
+        raise PermissionDenied(f"{clinician} does not treat patients.")
+    visit, made = Visit.objects.get_or_create(id=id, defaults={"patient": patient, "clinician": clinician})
+    if visit.patient_id != patient.pk:
+        raise PermissionDenied("Open the page of this patient once more.")
+    if made:
+        record(who=who, did="started visit", what=visit, clinician=clinician.pk)
+    return visit

@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.visits import views
+
+urlpatterns = [
+    path("patients/<uuid:patient_id>/visits/start/", views.start, name="visit-start"),
+    path("visits/<uuid:visit_id>/", views.visit, name="visit"),
+]

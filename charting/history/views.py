@@ -1,0 +1,91 @@
+"""The story, and the danger screen that comes before any ranking."""
+
+import uuid
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from charting.audit.services import record_look
+from charting.drafts.forms import typed_into
+from charting.drafts.queries import draft_of
+from charting.history import pages, services
+from charting.history.forms import DangerForm, StoryForm
+from charting.history.pages import Clashes
+from charting.history.queries import alarms, screen_of, state_of, story_of
+from charting.staff.requests import staff
+from charting.versioning import Stale
+from charting.visits.models import Visit
+from charting.visits.queries import open_visit
+
+
+@require_http_methods(["GET", "POST"])
+def story(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    visit = open_visit(staff(request), visit_id)
+    if request.method == "POST":
+        return _save_story(request, visit)
+    record_look(who=staff(request), at=visit, as_="opened story")
+    key, saved = services.story_draft(visit), story_of(visit)
+    draft = draft_of(staff(request), key)
+    values = {"complaint": saved.complaint, "history": saved.history, "version": saved.version}
+    form = StoryForm(initial={**values, **typed_into(StoryForm(), draft)})
+    page = pages.story_page(visit, staff(request), form, key, draft=draft)
+    return render(request, "history/story.html", {"page": page, "visit": visit})
+
+
+@require_http_methods(["GET", "POST"])
+def danger(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    visit = open_visit(staff(request), visit_id)
+    if request.method == "POST":
+        return _save_danger(request, visit)
+    record_look(who=staff(request), at=visit, as_="opened danger screen")
+    key = services.danger_draft(visit)
+    draft = draft_of(staff(request), key)
+    values = {**DangerForm.values_of(screen_of(visit)), "state": state_of(visit)}
+    form = DangerForm(initial={**values, **typed_into(DangerForm(), draft)})
+    page = pages.danger_page(visit, staff(request), form, key, draft=draft)
+    return render(request, "history/danger.html", {"page": page, "visit": visit})
+
+
+def _save_story(request: HttpRequest, visit: Visit) -> HttpResponse:
+    form = StoryForm(request.POST)
+    if not form.is_valid():
+        return _story(request, visit, form, status=422)
+    try:
+        services.save_story(who=staff(request), visit=visit, **form.cleaned_data)
+    except Stale:
+        current = story_of(visit)
+        again = StoryForm(initial={**form.cleaned_data, "version": current.version})
+        return _story(request, visit, again, status=409, clashes=pages.clashes_of_story(form, current))
+    messages.success(request, "The story is saved.", extra_tags="ok")
+    return redirect("danger-screen" if "next" in request.POST else "story", visit.pk)
+
+
+def _save_danger(request: HttpRequest, visit: Visit) -> HttpResponse:
+    form = DangerForm(request.POST)
+    if not form.is_valid():
+        return _danger(request, visit, form, status=422)
+    state = form.cleaned_data["state"]
+    try:
+        services.answer_danger_screen(who=staff(request), visit=visit, state=state, answers=form.answers())
+    except Stale:
+        current = screen_of(visit)
+        again = DangerForm(initial={**form.cleaned_data, "state": state_of(visit)})
+        return _danger(request, visit, again, status=409, clashes=pages.clashes_of_screen(form, current))
+    messages.success(request, "The danger screen is saved.", extra_tags="ok")
+    return redirect("danger-screen" if alarms(visit) else "drawing-step", visit.pk)
+
+
+def _story(
+    request: HttpRequest, visit: Visit, form: StoryForm, *, status: int, clashes: Clashes = ()
+) -> HttpResponse:
+    page = pages.story_page(visit, staff(request), form, services.story_draft(visit), clashes=clashes)
+    return render(request, "history/story.html", {"page": page, "visit": visit}, status=status)
+
+
+def _danger(
+    request: HttpRequest, visit: Visit, form: DangerForm, *, status: int, clashes: Clashes = ()
+) -> HttpResponse:
+    page = pages.danger_page(visit, staff(request), form, services.danger_draft(visit), clashes=clashes)
+    return render(request, "history/danger.html", {"page": page, "visit": visit}, status=status)

@@ -1,0 +1,115 @@
+"""Turns what was typed about a person into clean values."""
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from charting.patients.dates import WrongPart, birth_date
+from charting.patients.models import Patient
+
+PARTS = ("day", "month", "year")
+
+
+def _box(part: str) -> forms.Widget:
+    attrs: dict[str, Any] = {"autocomplete": f"bday-{part}", "maxlength": 12}
+    if part != "month":
+        attrs["inputmode"] = "numeric"
+    return forms.TextInput(attrs=attrs)
+
+
+class BirthDateBoxes(forms.MultiWidget):
+    """Three text boxes. A date one knows by heart is typed faster than picked."""
+
+    template_name = "forms/birth_date.html"
+    use_fieldset = True
+
+    def __init__(self) -> None:
+        super().__init__({part: _box(part) for part in PARTS})
+        self.wrong = ""
+
+    def decompress(self, value: date | None) -> list[Any]:
+        return [value.day, value.month, value.year] if value else ["", "", ""]
+
+    def id_for_label(self, id_: str) -> str:
+        """The first box, or the wrong one: where the summary of errors leads to."""
+        return f"{id_}_{PARTS.index(self.wrong) if self.wrong else 0}"
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        for part, box in zip(PARTS, context["widget"]["subwidgets"], strict=True):
+            box["part"] = part
+            box["attrs"].pop("aria-invalid", None)
+            if part == self.wrong:
+                box["attrs"]["aria-invalid"] = "true"
+        return context
+
+
+class BirthDateField(forms.MultiValueField):
+    """A date of birth from three boxes; an error names the part and marks its box only."""
+
+    widget = BirthDateBoxes
+
+    def __init__(self, **kwargs: Any) -> None:
+        boxes = tuple(forms.CharField(max_length=12, required=False) for _ in PARTS)
+        super().__init__(boxes, require_all_fields=False, **kwargs)
+
+    def clean(self, value: Any) -> date:
+        day, month, year = (str(part or "") for part in (value or ["", "", ""]))
+        try:
+            return birth_date(day, month, year, today=timezone.localdate())
+        except WrongPart as problem:
+            self.widget.wrong = problem.part
+            raise ValidationError(str(problem), code=problem.part) from problem
+
+
+class PatientForm(forms.Form):
+    """One person. `id` is made with the page, so that a double tap makes one person; `version` as shown."""
+
+    family_name = forms.CharField(max_length=80, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    given_names = forms.CharField(max_length=80, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    birth_date = BirthDateField(
+        label="Date of birth", help_text="Day, month as a number or a name, year. For example 7 March 1975."
+    )
+    phone = forms.CharField(
+        label="Phone (optional)",
+        max_length=32,
+        required=False,
+        widget=forms.TextInput(attrs={"inputmode": "tel", "autocomplete": "off"}),
+    )
+    email = forms.EmailField(
+        label="E-mail (optional)", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"})
+    )
+    address = forms.CharField(
+        label="Address (optional)",
+        max_length=300,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
+    )
+    remarks = forms.CharField(
+        label="Remarks (optional)",
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
+        help_text="What the whole team should know. No clinical findings.",
+    )
+    id = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
+
+    ABOUT = ("family_name", "given_names", "birth_date", "phone", "email", "address", "remarks")
+
+    def about(self) -> dict[str, Any]:
+        """The clean values that describe the person."""
+        return {name: self.cleaned_data[name] for name in self.ABOUT}
+
+    @classmethod
+    def values_of(cls, patient: Patient) -> dict[str, Any]:
+        return {name: getattr(patient, name) for name in (*cls.ABOUT, "version")}
+
+
+class SearchForm(forms.Form):
+    """What to look for. Posted, so that no name stands in an address or a log."""
+
+    q = forms.CharField(required=False, max_length=120)

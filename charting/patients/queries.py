@@ -1,0 +1,65 @@
+"""Every read of people. Each begins at the one door, access.patients_of."""
+
+import uuid
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q, QuerySet
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+
+from charting.patients.access import patients_of
+from charting.patients.dates import dates_meant
+from charting.patients.models import Patient
+from charting.patients.names import are_alike, folded
+from charting.staff.models import User
+
+MOST = 50
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search found: at most MOST people; `more` when others match too."""
+
+    patients: tuple[Patient, ...]
+    more: bool
+
+
+def open_patient(user: User, patient_id: uuid.UUID) -> Patient:
+    """One person. Raises Http404 when it is nobody this user may know of."""
+    return get_object_or_404(patients_of(user).select_related("practice"), pk=patient_id)
+
+
+def search(user: User, text: str) -> Found:
+    """People by birth date, record number or the beginnings of their names, in any order.
+
+    Without any text: those registered last.
+    """
+    people = patients_of(user)
+    if not text.strip():
+        return _first(people.order_by("-created_at"))
+    return _first(people.filter(_matches(text)))
+
+
+def likely_same(user: User, *, family_name: str, given_names: str, birth_date: date) -> tuple[Patient, ...]:
+    """People born on the same day with a similar name."""
+    name = folded(f"{given_names} {family_name}")
+    born = patients_of(user).filter(birth_date=birth_date)
+    return tuple(patient for patient in born if are_alike(name, patient.search_name))
+
+
+def _matches(text: str) -> Q:
+    dates = dates_meant(text, today=timezone.localdate())
+    if dates:
+        return Q(birth_date__in=dates)
+    if text.strip().isdecimal():
+        return Q(record_number=int(text.strip()[:9]))
+    wanted = Q()
+    for part in folded(text).split():
+        wanted &= Q(search_name__startswith=part) | Q(search_name__contains=f" {part}")
+    return wanted if wanted else Q(pk__in=[])
+
+
+def _first(people: QuerySet[Patient]) -> Found:
+    listed = tuple(people[: MOST + 1])
+    return Found(listed[:MOST], len(listed) > MOST)

@@ -1,0 +1,96 @@
+"""Every write to a person: register, change."""
+
+import uuid
+from datetime import date
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.db.models import Max
+
+from charting.audit.services import record
+from charting.drafts.services import forget
+from charting.patients.models import Patient
+from charting.patients.names import folded
+from charting.patients.queries import likely_same
+from charting.staff.models import Practice, User
+from charting.staff.rights import require
+from charting.versioning import save_if_current
+
+NEW_DRAFT = "patient:new"
+
+
+class PerhapsKnown(Exception):
+    """Somebody with this birth date and a similar name is registered already."""
+
+    def __init__(self, patients: tuple[Patient, ...]) -> None:
+        super().__init__("perhaps this person is registered already")
+        self.patients = patients
+
+
+def draft_key(patient: Patient) -> str:
+    return f"patient:{patient.pk}"
+
+
+@transaction.atomic
+def register(
+    *,
+    who: User,
+    id: uuid.UUID | None = None,  # noqa: A002 - the name of the column
+    family_name: str,
+    given_names: str,
+    birth_date: date,
+    all_the_same: bool = False,
+    **about: Any,
+) -> Patient:
+    """Add a person to the practice of `who`. The same `id` sent again gives the person made before.
+
+    Raises PerhapsKnown unless `all_the_same`; PermissionDenied.
+    """
+    require(who, "register")
+    # One registration at a time in a practice: the next record number is then free on both databases.
+    practice = Practice.objects.select_for_update().get(staff=who)
+    made_before = _made_before(practice, id)
+    if made_before:
+        return made_before
+    known = likely_same(who, family_name=family_name, given_names=given_names, birth_date=birth_date)
+    if known and not all_the_same:
+        raise PerhapsKnown(known)
+    patient = Patient.objects.create(
+        id=id or uuid.uuid4(),
+        practice=practice,
+        record_number=_next_number(practice),
+        search_name=folded(f"{given_names} {family_name}"),
+        family_name=family_name,
+        given_names=given_names,
+        birth_date=birth_date,
+        **about,
+    )
+    forget(who=who, key=NEW_DRAFT)
+    record(who=who, did="registered", what=patient, despite=[str(each.pk) for each in known])
+    return patient
+
+
+@transaction.atomic
+def change(*, who: User, patient: Patient, version: int, **about: Any) -> Patient:
+    """Change what is on record about a person. Raises Stale when somebody saved since `version`."""
+    require(who, "register")
+    if patient.practice_id != who.practice_id:
+        raise PermissionDenied("This person is registered with another practice.")
+    changed = sorted(name for name, value in about.items() if getattr(patient, name) != value)
+    name = {"search_name": folded(f"{about['given_names']} {about['family_name']}")}
+    save_if_current(patient, version=version, **about, **name)
+    forget(who=who, key=draft_key(patient))
+    record(who=who, did="changed", what=patient, fields=changed, version=patient.version)
+    return patient
+
+
+def _made_before(practice: Practice, id_: uuid.UUID | None) -> Patient | None:
+    patient = Patient.objects.filter(pk=id_).first() if id_ else None
+    if patient and patient.practice_id != practice.pk:
+        raise PermissionDenied("Open the page for a new patient once more.")
+    return patient
+
+
+def _next_number(practice: Practice) -> int:
+    return 1 + (Patient.objects.filter(practice=practice).aggregate(top=Max("record_number"))["top"] or 0)
