@@ -1,0 +1,109 @@
+"""manage.py seed_demo: an invented practice to try things on. Refuses when there is a practice already."""
+
+import uuid
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.db import transaction
+
+from bodymaps import figure
+from charting.audit.services import record
+from charting.drawing import services as drawing
+from charting.drawing.models import DrawnBy
+from charting.history import danger_screen
+from charting.history import services as history
+from charting.history.queries import state_of
+from charting.management import demo
+from charting.patients import services as patients
+from charting.staff.models import Practice, User
+from charting.visits import services as visits
+from charting.visits.models import Visit
+
+# A finger moves about this far between two samples, and a tablet takes about 60 samples a second.
+STEP_MM, STEP_MS = 4.0, 16.7
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """Who acts before there is anybody: the set-up itself."""
+
+    audit_name: str = "set-up of the demo practice"
+    audit_role: str = ""
+    audit_practice_id: int | None = None
+    audit_user_id: int | None = None
+
+
+class Command(BaseCommand):
+    help = "Make the invented demo practice: three members of staff, four patients, two visits, one drawing."
+
+    @transaction.atomic
+    def handle(self, *args: Any, **options: Any) -> None:
+        if Practice.objects.exists():
+            raise CommandError(
+                "There is a practice already; the demo practice is made in an empty database only."
+            )
+        practice = _practice()
+        staff = {person["role"]: _person(practice, person) for person in demo.load()["staff"]}
+        clinician, assistant = staff["clinician"], staff["assistant"]
+        people = [patients.register(who=assistant, **person) for person in demo.load()["patient"]]
+        first, second = (
+            visits.start(who=clinician, patient=person, clinician=clinician, id=uuid.uuid4())
+            for person in people[:2]
+        )
+        _fill(first, clinician)
+        history.save_story(
+            who=clinician, visit=second, version=0, complaint="Headache from the neck, left.", history=""
+        )
+        if options["verbosity"] > 0:
+            self.stdout.write(demo.sign_in_words())
+
+
+def _practice() -> Practice:
+    practice = Practice.objects.create(time_zone=settings.TIME_ZONE, **demo.load()["practice"])
+    record(who=SetUp(), did="set up", what=practice)
+    return practice
+
+
+def _person(practice: Practice, person: dict[str, str]) -> User:
+    user = User.objects.create_user(practice=practice, password=demo.load()["password"], **person)
+    record(who=SetUp(audit_practice_id=practice.pk), did="added staff", what=user)
+    return user
+
+
+def _fill(visit: Visit, clinician: User) -> None:
+    """Story, danger screen, and a drawing by the patient's own hand: all through the chart's services."""
+    told = demo.load()["visit"]
+    history.save_story(
+        who=clinician, visit=visit, version=0, complaint=told["complaint"], history=told["history"]
+    )
+    answers = {question.id: ("no", "") for question in danger_screen.load().questions}
+    history.answer_danger_screen(who=clinician, visit=visit, state=state_of(visit), answers=answers)
+    held, token = drawing.hand_over(who=clinician, visit=visit)
+    sent = list(_events(told))
+    outcome = drawing.save_events(who=held, visit=visit, drawn_by=DrawnBy.PATIENT, sent=sent)
+    if outcome.refused:
+        raise CommandError(f"The demo drawing was refused: {outcome.refused[0][1]}")
+    drawing.take_back(who=clinician, token=token)
+
+
+def _events(told: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """What a board would have sent."""
+    for seq, line in enumerate(told["line"], 1):
+        stroke = {"view": line["view"], "kind": line["kind"], "mode": "shade", "nib_mm": line["nib_mm"]}
+        yield {"type": "stroke", "id": str(uuid.uuid4()), "seq": seq, "points": _points(line), **stroke}
+    answer = {"intensities": told["intensities"], "no_pain": False}
+    yield {"type": "answer", "id": str(uuid.uuid4()), "seq": len(told["line"]) + 1, **answer}
+
+
+def _points(line: dict[str, Any]) -> list[list[float]]:
+    """[x, y, pressure, ms] along the landmarks, a sample every few millimetres."""
+    corners = [figure.load().landmark(line["view"], name) for name in line["along"]]
+    places = [corners[0]]
+    for (x0, y0), (x1, y1) in pairwise(corners):
+        steps = max(1, round(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5 / STEP_MM))
+        places += [(x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps) for n in range(1, steps + 1)]
+    return [[round(x, 1), round(y, 1), 0.5, round(n * STEP_MS, 1)] for n, (x, y) in enumerate(places)]

@@ -1,0 +1,23 @@
+"""The demo practice: who and what is in it, and how to sign in."""
+
+import tomllib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from charting.staff.models import Practice
+
+FILE = Path(__file__).parent / "demo.toml"
+
+
+@cache
+def load() -> dict[str, Any]:
+    return tomllib.loads(FILE.read_text(encoding="utf-8"))
+
+
+def sign_in_words() -> str:
+    """How to sign in to the demo practice, in lines for a terminal; "" when this is not one."""
+    if not Practice.objects.filter(name=load()["practice"]["name"]).exists():
+        return ""
+    names = ", ".join(f"{person['username']} ({person['title']})" for person in load()["staff"])
+    return f"Demo practice, everything in it invented. Sign in as {names}.\nPassword: {load()['password']}"
