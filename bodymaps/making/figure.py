@@ -30,9 +30,9 @@ FOOT_WEIGHT, FOOT_HEIGHT = 0.5, 70.0
 # Seen from the front, the edge of the foot below this height (mm) is made by the toes alone.
 TOE_CLEARANCE, TOE_WEIGHT, TOE_RADIUS = 12.0, 0.9, 5.0
 
-# Where the front relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint; chest
-# and groin belong to neither sex.
-BLURS = (
+# Where the relief is blurred: centre, half axes, sigma, all in mm. The face is kept to a hint; chest and
+# groin belong to neither sex; behind, the cleft is softened.
+FRONT_BLURS = (
     ((500, 140), (55, 88), 2.5),
     ((469, 112), (30, 18), 4.5),
     ((500, 160), (30, 14), 3.5),
@@ -41,6 +41,7 @@ BLURS = (
     ((420, 470), (48, 50), 16.0),
     ((500, 868), (46, 40), 9.0),
 )
+BACK_BLURS = (((500, 820), (16, 90), 4.0),)
 
 # The large joints under their plain names, and what the mesh calls them.
 JOINTS = {
@@ -51,6 +52,8 @@ JOINTS = {
     "knee": "knee",
     "ankle": "ankle",
 }
+
+Blurs = tuple[tuple[tuple[float, float], tuple[float, float], float], ...]
 
 
 @dataclass(frozen=True)
@@ -122,7 +125,7 @@ def sole_outline(figure: Standing) -> Polygon:
 def front_relief(figure: Standing) -> np.ndarray:
     """Tone of the whole front view (rows, columns)."""
     facing = relief.surface(figure.points, figure.triangles, (0, 0, int(MIDLINE), int(FRAME[1])))
-    facing = calmed(facing)
+    facing = calmed(facing, FRONT_BLURS, 0)
     tone = relief.toned(facing, np.linalg.norm(facing, axis=-1) > 0)
     return np.concatenate([tone, tone[:, ::-1]], 1)
 
@@ -131,6 +134,7 @@ def back_relief(figure: Standing) -> np.ndarray:
     """Tone of the whole back view with both soles."""
     window = (int(MIDLINE), 0, int(FRAME[0]), int(FRAME[1]))
     facing = relief.surface(seen_from_behind(figure.points), figure.triangles, window)
+    facing = calmed(facing, BACK_BLURS, window[0])
     below = seen_from_below(figure.points, sole_centre(figure))
     sole = relief.surface(below, foot_triangles(figure), window)
     facing = np.where(np.linalg.norm(sole, axis=-1, keepdims=True) > 0, sole, facing)
@@ -138,12 +142,12 @@ def back_relief(figure: Standing) -> np.ndarray:
     return np.concatenate([tone[:, ::-1], tone], 1)
 
 
-def calmed(facing: np.ndarray) -> np.ndarray:
-    """The face blurred to a hint, chest and groin without detail."""
+def calmed(facing: np.ndarray, blurs: Blurs, left: float) -> np.ndarray:
+    """Normals blurred in ellipses that fade at their rim; left: x of the first column in mm."""
     known = np.linalg.norm(facing, axis=-1) > 0
     rows, columns = (np.arange(n) / relief.PIXELS_PER_MM for n in known.shape)
-    y, x = rows[:, None], columns[None]
-    for (cx, cy), (rx, ry), sigma in BLURS:
+    y, x = rows[:, None], columns[None] + left
+    for (cx, cy), (rx, ry), sigma in blurs:
         away = np.hypot((x - cx) / rx, (y - cy) / ry)
         share = np.clip((1.25 - away) / 0.35, 0, 1)[..., None]
         facing = facing * (1 - share) + relief.blurred(facing, sigma, known) * share

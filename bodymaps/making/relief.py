@@ -19,7 +19,7 @@ LIGHTEST, DARKEST = 251.0, 172.0
 LIGHT = np.array([0.0, 0.5, 0.87])
 # How much of the tone comes from the light above, from the surface turning away, from hollows.
 FROM_LIGHT, FROM_EDGE = 0.60, 0.30
-HOLLOWS = ((28.0, 0.5), (7.0, 0.5))
+HOLLOWS = ((28.0, 0.7), (7.0, 0.5))
 # How soon the tone levels off toward its darkest, so that no shadow becomes a flat patch.
 SOFTNESS = 2.0
 EDGE_SUPERSAMPLING = 4
