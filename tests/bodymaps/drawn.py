@@ -41,3 +41,17 @@ def marks(kind: str = "ache", side: str = "right", **fractions: float) -> tuple[
     """marks(front__temple=0.8) -> the inner 80 % of that region."""
     found = {name.replace("__", ":"): share for name, share in fractions.items()}
     return tuple(Mark(name.split(":")[0], kind, part(name, side, share)) for name, share in found.items())
+
+
+def copy(region_id: str, side: str, fraction: float) -> Area:
+    """A smaller copy of a region round the same middle, clipped to it."""
+    whole = region(region_id, side)
+    left, top, right, bottom = whole.bounds
+    x, y, scale = (left + right) / 2, (top + bottom) / 2, fraction**0.5
+    smaller = geometry.area_from_polygons(
+        [
+            [[(x + (px - x) * scale, y + (py - y) * scale) for px, py in ring] for ring in polygon]
+            for polygon in geometry.rings_of(whole, 3)
+        ]
+    )
+    return geometry.overlap(smaller, whole)

@@ -16,7 +16,8 @@ from bodymaps.marks import Mark
 from tests.bodymaps import drawn
 
 FIRST = 12
-ROWS = tomllib.loads((Path(__file__).parent / "guide_rows.toml").read_text())["row"]
+GUIDE = tomllib.loads((Path(__file__).parent / "guide_rows.toml").read_text())
+ROWS, MISSES = GUIDE["row"], GUIDE["miss"]
 # How a row is drawn: whole regions, their inner half, their upper end.
 WAYS = {
     "whole": lambda name: drawn.region(name),
@@ -56,3 +57,14 @@ def test_most_of_the_named_muscles_are_among_the_first_twelve(way: str) -> None:
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
 def test_no_row_misses_its_first_named_muscle(row: dict[str, list[str]], way: str) -> None:
     assert named(row)[0] in first_twelve(row["id"], way)  # type: ignore[arg-type]
+
+
+def test_every_miss_is_explained_and_no_explanation_is_stale() -> None:
+    found = {
+        (row["id"], muscle)
+        for row in ROWS
+        for way in WAYS
+        for muscle in named(row)
+        if muscle not in first_twelve(row["id"], way)
+    }
+    assert found == {(miss["row"], miss["muscle"]) for miss in MISSES}

@@ -55,7 +55,7 @@ def test_the_whole_core_and_half_outside_is_reckoned_as_by_hand() -> None:
     )
     assert match.core_coverage == pytest.approx(1)
     assert match.explained == pytest.approx(0.5)
-    shared, outside, missing = 10_000, 9_000 + 0.5 * 1_000, 0.15 * 10_000
+    shared, outside, missing = 10_000, 9_000 + 0.5 * 1_000, 0.1 * 10_000
     assert match.score == pytest.approx(shared / (shared + 0.8 * outside + 0.2 * missing))
 
 
@@ -135,7 +135,7 @@ def test_a_kind_of_less_weight_scores_less_and_explains_the_same() -> None:
     assert numb.score < aching.score
     assert numb.explained == aching.explained
     weight = kinds.kind("numbness").weight
-    assert numb.score == pytest.approx(weight * 10_000 / (weight * 10_000 + 0.2 * 0.15 * 10_000))
+    assert numb.score == pytest.approx(weight * 10_000 / (weight * 10_000 + 0.2 * 0.1 * 10_000))
 
 
 def test_the_weights_of_the_kinds_are_printed_with_the_ranking() -> None:

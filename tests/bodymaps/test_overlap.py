@@ -56,7 +56,7 @@ def test_two_empty_areas_are_like_nothing() -> None:
     assert overlap.tversky(0, 0, 0, 0.8, 0.2) == 0
 
 
-COSTS = Costs(outside=0.8, missing=0.2, spillover_drawn=0.6, spillover_missing=0.15, near=0.5)
+COSTS = Costs(outside=0.8, missing=0.2, spillover_drawn=0.5, spillover_missing=0.1, near=0.5)
 
 
 def test_the_graded_index_without_spillover_is_tversky() -> None:
