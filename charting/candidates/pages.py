@@ -140,7 +140,7 @@ def words_of(match: Match) -> str:
     said = ", ".join(reason for reason in match.reasons if not reason.startswith("unexplained"))
     if not match.unexplained:
         return said
-    named = [region.removeprefix(f"{match.side} ") for region in match.unexplained[:MOST_UNEXPLAINED]]
+    named = [region.replace(f"{match.side} ", "") for region in match.unexplained[:MOST_UNEXPLAINED]]
     more = len(match.unexplained) - MOST_UNEXPLAINED
     rest = f" and {more} more" if more > 0 else ""
     return f"{said}; unexplained: {', '.join(named)}{rest}"

@@ -1,0 +1,103 @@
+"""A visit with something in every step. The people and the story are invented."""
+
+import uuid
+from datetime import date
+
+from bodymaps import figure
+from charting.consent.models import Consent
+from charting.drawing.models import DrawnBy
+from charting.drawing.services import save_events
+from charting.history import danger_screen
+from charting.history.models import DangerAnswer, Story
+from charting.notes.models import NoteText
+from charting.patients.models import Patient
+from charting.screening import neuro_screen
+from charting.screening.models import NeuroFinding
+from charting.staff.models import Practice, User
+from charting.visits.models import Visit
+
+PASSWORD = "harbour-lantern-42"
+# Front of the shoulder and down the outer side of the arm, as somebody might shade it.
+SHOULDER_ACHE = ("front", "ache", ("humeral_head", "deltoid_insertion", "biceps_mid"), 46)
+THUMB_TINGLING = ("front", "tingling", ("forearm_radial_mid", "radial_styloid", "thumb_tip"), 22)
+NECK_PRESSURE = ("back", "pressure", ("neck_mid", "neck_angle", "suprascapular_mid"), 32)
+CALF_BURNING = ("back", "burning", ("calf_mid", "achilles"), 30)
+
+
+def practice(name: str = "Lindenhof Practice") -> Practice:
+    return Practice.objects.create(
+        name=name, street="Alder Lane 4", town="8400 Winterthal", time_zone="Europe/Zurich"
+    )
+
+
+def member(at: Practice, username: str, role: str = User.Role.CLINICIAN, **more: str) -> User:
+    return User.objects.create_user(username, password=PASSWORD, practice=at, role=role, **more)
+
+
+def patient(at: Practice, number: int = 1042) -> Patient:
+    return Patient.objects.create(
+        practice=at,
+        record_number=number,
+        family_name="Keller",
+        given_names="Anna",
+        birth_date=date(1978, 5, 3),
+        search_name="anna keller",
+    )
+
+
+def draw(visit: Visit, *drawn: tuple, intensities: dict[str, int] | None = None) -> None:
+    """Each of `drawn` is (view, kind, landmarks of the right side, nib in mm)."""
+    events = [_stroke(seq, *each) for seq, each in enumerate(drawn, 1)]
+    answer = {"type": "answer", "id": str(uuid.uuid4()), "seq": len(events) + 1}
+    events.append({**answer, "intensities": intensities or {}, "no_pain": False})
+    outcome = save_events(who=visit.clinician, visit=visit, drawn_by=DrawnBy.PATIENT, sent=events)
+    assert not outcome.refused, outcome.refused
+
+
+def _stroke(seq: int, view: str, kind: str, landmarks: tuple[str, ...], nib: float) -> dict:
+    places = [figure.load().landmark(view, name) for name in landmarks]
+    points = [[x, y, 0.5, 10 * step] for step, (x, y) in enumerate(places)]
+    line = {"view": view, "kind": kind, "mode": "shade", "nib_mm": nib, "points": points}
+    return {"type": "stroke", "id": str(uuid.uuid4()), "seq": seq, **line}
+
+
+def answer_danger_screen(visit: Visit, **others: str) -> None:
+    """No to every question, except for those named: answer_danger_screen(visit, fever="yes")."""
+    for question in danger_screen.load().questions:
+        answer = others.get(question.id, "no")
+        DangerAnswer.objects.create(visit=visit, question=question.id, answer=answer)
+
+
+def examine(visit: Visit, **grades: str) -> None:
+    """Normal on both sides; `strength__C6="4"` is another grade on the right."""
+    for section, item in neuro_screen.load().tests():
+        for side in NeuroFinding.Side.values:
+            other = grades.get(item.key.replace(":", "__")) if side == "right" else None
+            NeuroFinding.objects.create(visit=visit, item=item.key, side=side, grade=other or section.normal)
+
+
+def consent(visit: Visit) -> Consent:
+    return Consent.objects.create(
+        visit=visit,
+        text_id="treatment",
+        text_version=2,
+        title="Hands-on treatment",
+        body="What is done: pressing and stretching.\nYou may stop at any time.",
+        explained_by=visit.clinician,
+        signer_name="Anna Keller",
+        signature=[[[50, 120], [120, 60], [180, 140]], [[300.25, 130]]],
+    )
+
+
+def whole_visit(of: Patient, by: User) -> Visit:
+    """Every step recorded, ready to be signed."""
+    visit = Visit.objects.create(patient=of, clinician=by)
+    Story.objects.create(
+        visit=visit, complaint="Pain in the front of the right shoulder.", history="Six weeks."
+    )
+    draw(visit, SHOULDER_ACHE, THUMB_TINGLING, NECK_PRESSURE, intensities={"ache": 6})
+    answer_danger_screen(visit)
+    examine(visit, strength__C6="4")
+    consent(visit)
+    NoteText.objects.create(visit=visit, assessment="Infraspinatus tender.", plan="Look again in ten days.")
+    return visit
