@@ -20,7 +20,7 @@ def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
     """One sentence for each kind, in the order of the kinds; largest region first, areas on the figure in
     cm².
 
-    "Ache: right front of shoulder (62 cm²) and right outer upper arm (31 cm²); 93 cm² in all."
+    "Ache: front of right shoulder (62 cm²) and right outer upper arm (31 cm²); 93 cm² in all."
     """
     body = skin or skin_patches.load()
     return tuple(

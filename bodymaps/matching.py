@@ -27,6 +27,10 @@ from bodymaps.skin import NOTHING_MM2, Skin
 FILE = Path(__file__).parent / "data" / "ranking.toml"
 
 
+# A reason names at most this many places; the match itself holds them all.
+MOST_PLACES = 4
+
+
 @dataclass(frozen=True)
 class Parameters:
     """The numbers of data/ranking.toml; see there for their reasons."""
@@ -280,7 +284,9 @@ def _match(score: float, one: Candidate, hits: Hits, drawing: Drawing, atlas: At
     if one.site == ALL_SITES:
         reasons.append("all sites of the muscle taken together")
     if unexplained:
-        reasons.append(f"unexplained: {', '.join(unexplained)}")
+        more = len(unexplained) - MOST_PLACES
+        shown = [*unexplained[:MOST_PLACES], *([f"{more} more"] if more > 0 else [])]
+        reasons.append(f"unexplained: {', '.join(shown)}")
     muscle = atlas.muscles[one.muscle]
     return Match(
         muscle.id, muscle.name, one.side, one.site, score, explained, coverage, tuple(reasons), unexplained

@@ -23,14 +23,9 @@ def _entries() -> dict[str, dict[str, str]]:
         return tomllib.load(file)
 
 
-def region(region_id: str) -> str:
-    """ "back:elbow_lateral" -> "lateral elbow"; raises KeyError for an unknown region."""
-    return _entries()[region_id]["words"]
-
-
 def region_on(region_id: str, side: str) -> str:
-    """Words with the side: "right lateral elbow"; nothing is added for the midline."""
-    return region(region_id) if side == "midline" else f"{side} {region(region_id)}"
+    """("back:elbow_lateral", "right") -> "right lateral elbow"; raises KeyError for an unknown region."""
+    return _entries()[region_id]["words"].format(side=side)
 
 
 def comes_later(region_id: str) -> str | None:

@@ -13,8 +13,8 @@ def test_a_kind_has_a_sentence_with_places_sides_and_sizes() -> None:
         ache("back", box(300, 0, 400, 100), "tingling"),
     ]
     assert describe.drawing(drawn, toy.SKIN) == (
-        "Ache: right front of upper arm (100 cm²) and right outer upper arm (40 cm²); 140 cm² in all.",
-        "Tingling: left back of upper arm (100 cm²).",
+        "Ache: front of right upper arm (100 cm²) and right outer upper arm (40 cm²); 140 cm² in all.",
+        "Tingling: back of left upper arm (100 cm²).",
     )
 
 
@@ -27,7 +27,7 @@ def test_a_sliver_beside_a_large_area_is_not_named_but_a_small_region_is() -> No
     drawn = [ache("front", box(297, 0, 400, 100)), ache("front", box(200, 200, 220, 220))]
     (sentence,) = describe.drawing(drawn, toy.SKIN)
     assert "outer" not in sentence
-    assert "right thumb, palm side (4 cm²)" in sentence
+    assert "palm side of right thumb (4 cm²)" in sentence
 
 
 def test_a_spot_is_never_nothing() -> None:
@@ -47,7 +47,9 @@ def test_shares_are_never_rounded_to_none_or_all() -> None:
 
 def test_every_region_has_words() -> None:
     for name in regions.names():
-        assert words.region(name.id)
+        said = words.region_on(name.id, "midline" if name.midline else "left")
+        assert ("left" in said) is not name.midline
+        assert "," not in said  # they stand in lists
 
 
 def test_silence_is_only_announced_outside_the_groups_the_atlas_holds() -> None:

@@ -65,7 +65,7 @@ def test_the_reasons_say_what_matched_in_plain_words() -> None:
     assert match.reasons == (
         "covers 80 % of the core zone",
         "explains 65 % of the drawing",
-        "unexplained: right front of upper arm",
+        "unexplained: front of right upper arm",
     )
 
 
