@@ -24,6 +24,7 @@ from bodymaps import figure, kinds, strokes, svg
 ROOT = Path(__file__).resolve().parents[2]
 FIGURE = ROOT / "bodymaps" / "data" / "figure"
 TYPES = {".css": "text/css", ".js": "text/javascript", ".png": "image/png", ".svg": "image/svg+xml"}
+DONE = b'<!doctype html><title>Done</title><link rel="icon" href="data:,"><h1>Done</h1>'
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "font-src 'self'; connect-src 'self'; base-uri 'none'"
@@ -100,7 +101,7 @@ class _Handler(BaseHTTPRequestHandler):
         if self.path == "/":
             self.answer(200, "text/html; charset=utf-8", self.board.page().encode())
         elif self.path == "/done/":
-            self.answer(200, "text/html", b"<!doctype html><title>Done</title><h1>Done</h1>")
+            self.answer(200, "text/html", DONE)
         else:
             self.static(self.path.removeprefix("/static/"))
 

@@ -1,4 +1,4 @@
-"""A patient's hand at the board: real touches through the browser's own protocol, aimed in figure millimetres."""
+"""A patient's hand at the board: real touches through the browser's protocol, aimed in figure mm."""
 
 from collections.abc import Sequence
 from typing import Any

@@ -6,7 +6,7 @@
 import { curves } from "./stroke.js";
 import { halfOf } from "./coordinates.js";
 
-/** Paint a whole stroke. look(kind id) -> {tint, pattern}. */
+/** Paint a whole stroke. look(kind id) -> pattern. */
 export function paintStroke(context, stroke, sheet, look) {
   if (stroke.points.length === 0) return;
   withinView(context, stroke, sheet, () => {
@@ -59,24 +59,19 @@ function withinView(context, stroke, sheet, paint) {
 }
 
 function layInk(context, stroke, path, look) {
-  for (const style of stylesOf(context, stroke, look)) {
-    context.strokeStyle = style;
-    context.stroke(path);
-  }
+  context.strokeStyle = dip(context, stroke, look);
+  context.stroke(path);
 }
 
 function fillInk(context, stroke, path, look) {
-  for (const style of stylesOf(context, stroke, look)) {
-    context.fillStyle = style;
-    context.fill(path, "nonzero");
-  }
+  context.fillStyle = dip(context, stroke, look);
+  context.fill(path, "nonzero");
 }
 
-function stylesOf(context, stroke, look) {
+/** Set how ink mixes with what is there; the rubber takes away every kind. */
+function dip(context, stroke, look) {
   context.globalCompositeOperation = stroke.mode === "erase" ? "destination-out" : "darken";
-  if (stroke.mode === "erase") return ["#000"];
-  const { tint, pattern } = look(stroke.kind);
-  return [tint, pattern];
+  return stroke.mode === "erase" ? "#000" : look(stroke.kind);
 }
 
 function pathOf(points, closed, first = 0) {

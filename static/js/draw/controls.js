@@ -89,16 +89,14 @@ export function createControls(root, { kinds, record }) {
     hintTimer = setTimeout(() => { find("hint").textContent = ""; }, HINT_STAYS);
   }
 
+  /** A hint by its word, or "" to take the last one away. */
   function say(word) {
-    hint(HINTS[word]);
+    hint(HINTS[word] ?? "");
     root.toggleAttribute("data-choose", word === "choose");
   }
 
   function chosen(event) {
-    if (event.target.name === "kind") {
-      find("hint").textContent = "";
-      root.removeAttribute("data-choose");
-    }
+    if (event.target.name === "kind") say("");
     refresh();
   }
 

@@ -8,7 +8,7 @@ import { AREA_LINE_PX, NIB_PX, extend, isClosedLoop, newStroke, nibInMm, roomLef
 
 /**
  * tools() -> {kind: id or null, mode: "shade" | "area" | "erase", nib: "small" | "medium" | "large"}
- * ink {follow, keep, drop}; say(word) gives the patient one of: "choose", "full", "open", "beside".
+ * ink {follow, keep, drop}; say(word) gives the patient one of: "choose", "full", "open", "beside", or "" to take the last one away.
  * touchesBody(stroke) -> is any of it on the body?
  */
 export function createHand({ tools, viewport, record, ink, limits, touchesBody, say, wantsFrame }) {
@@ -22,6 +22,7 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
     room = roomLeft(record.everDrawn(), limits);
     if (room === 0) return say("full");
     if (doing !== "erase" && !kind) return say("choose");
+    say("");
     began = points[0].time;
     start(viewAt(viewport.sheet(), place(points[0])), kind, doing, nib);
     more(points);
@@ -34,12 +35,12 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
   }
 
   function more(points) {
-    if (!stroke) return;
     for (const point of points) add(point);
-    wantsFrame();
+    if (stroke) wantsFrame();
   }
 
   function add(point) {
+    if (!stroke) return;
     if (stroke.points.length >= room && !goOn()) return;
     extend(stroke, toFigure(viewport.sheet(), stroke.view, place(point)), point.pressure, point.time - began);
   }

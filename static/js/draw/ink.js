@@ -4,7 +4,7 @@
  * So a frame costs the new piece, however much has been drawn.
  */
 import { paintLoop, paintStroke, paintTip } from "./brush.js";
-import { patternFor, stretchAt, tintOf } from "./texture.js";
+import { patternFor, stretchAt } from "./texture.js";
 
 /**
  * canvas: the visible ink; overlay: the dashed line; kinds: data for the looks; colours: {ink, paper, soft}.
@@ -22,10 +22,7 @@ export function createInk({ canvas, overlay, kinds, colours }) {
   let hand = null;
 
   function look(id) {
-    looks[id] ??= {
-      tint: tintOf(kindOf[id].colour),
-      pattern: patternFor(shown, kindOf[id], camera.scale * ratio, stretchAt(kindOf[id], camera.scale)),
-    };
+    looks[id] ??= patternFor(shown, kindOf[id], camera.scale * ratio, stretchAt(kindOf[id], camera.scale));
     return looks[id];
   }
 

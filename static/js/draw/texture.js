@@ -11,7 +11,7 @@ const WHITE = 0.62;
 const LEAST_TILE_PX = 11;
 
 /** "#rrggbb" mixed with white: the flat colour under a texture. */
-export function tintOf(colour) {
+function tintOf(colour) {
   const parts = [1, 3, 5].map((at) => parseInt(colour.slice(at, at + 2), 16));
   return `rgb(${parts.map((part) => Math.round(part + (255 - part) * WHITE)).join(",")})`;
 }
@@ -25,10 +25,14 @@ export function stretchAt(kind, scale) {
   return 2 ** Math.ceil(Math.log2(LEAST_TILE_PX / height));
 }
 
-/** A canvas pattern of the kind's texture in mm for a context of `pixels` device px per mm, see-through between its lines. */
+/**
+ * A canvas pattern of the kind's tint and texture in mm, for a context of `pixels` device px per mm.
+ * It lets nothing through, so laying it twice over the same place with "darken" changes nothing.
+ */
 export function patternFor(context, kind, pixels, stretch) {
   const [width, height] = kind.texture.tile;
-  const tile = canvasOf(Math.max(1, Math.round(width * stretch * pixels)), Math.max(1, Math.round(height * stretch * pixels)));
+  const [across, down] = [width, height].map((length) => Math.max(1, Math.round(length * stretch * pixels)));
+  const tile = canvasOf(across, down);
   drawTile(tile.getContext("2d"), kind, tile.width / width, tile.height / height);
   const pattern = context.createPattern(tile, "repeat");
   pattern.setTransform(new DOMMatrix().scale((width * stretch) / tile.width, (height * stretch) / tile.height));
@@ -40,8 +44,6 @@ export function paintSwatch(canvas, kind, ratio) {
   const size = canvas.clientWidth;
   canvas.width = canvas.height = Math.round(size * ratio);
   const context = canvas.getContext("2d");
-  context.fillStyle = tintOf(kind.colour);
-  context.fillRect(0, 0, canvas.width, canvas.height);
   const scale = ratio * stretchAt(kind, 1);
   context.scale(scale, scale);
   context.fillStyle = patternFor(context, kind, scale, 1);
@@ -51,6 +53,8 @@ export function paintSwatch(canvas, kind, ratio) {
 /** Draw the tile and its eight neighbours, so that lines crossing an edge meet on the other side. */
 function drawTile(context, kind, across, down) {
   const { tile, lines, width, dots } = kind.texture;
+  context.fillStyle = tintOf(kind.colour);
+  context.fillRect(0, 0, context.canvas.width, context.canvas.height);
   context.scale(across, down);
   context.lineWidth = width;
   context.lineJoin = context.lineCap = "round";
