@@ -28,6 +28,10 @@ class Limits(NamedTuple):
     longest_ms: float = 24 * 3600 * 1000.0
     largest_seq: int = 2**31 - 1
 
+    def as_json(self) -> dict[str, float]:
+        """The limits by name, for a board that keeps to them while drawing."""
+        return dict(self._asdict())
+
 
 LIMITS = Limits()
 
@@ -82,9 +86,13 @@ def parse(data: object) -> Stroke:
 def check_total(strokes: Iterable[Stroke]) -> None:
     """Raise StrokeError when the strokes of one visit are more than the limits allow."""
     held = list(strokes)
-    if len(held) > LIMITS.strokes_per_visit:
-        raise StrokeError(f"A visit can hold {LIMITS.strokes_per_visit} strokes; this would be {len(held)}.")
-    points = sum(len(stroke.points) for stroke in held)
+    check_room(len(held), sum(len(stroke.points) for stroke in held))
+
+
+def check_room(strokes: int, points: int) -> None:
+    """Raise StrokeError when a visit of so many strokes and points in all is more than the limits allow."""
+    if strokes > LIMITS.strokes_per_visit:
+        raise StrokeError(f"A visit can hold {LIMITS.strokes_per_visit} strokes; this would be {strokes}.")
     if points > LIMITS.points_per_visit:
         raise StrokeError(f"A visit can hold {LIMITS.points_per_visit:,} points; this would be {points:,}.")
 
