@@ -20,7 +20,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from bodymaps import atlas, figure, geometry, regions, shapes
+from bodymaps import atlas, atlas_file, figure, geometry, regions, shapes
 from bodymaps.atlas import AtlasError
 from bodymaps.geometry import Area
 
@@ -70,7 +70,7 @@ class FigureBody:
 
     @cached_property
     def patches(self) -> dict[str, list[Area]]:
-        return atlas.regions_by_view()
+        return atlas_file.regions_by_view()
 
     @cached_property
     def canvas(self) -> dict[str, Area]:
@@ -226,7 +226,7 @@ def compiled(patterns: Path = PATTERNS, roots: Path = DERMATOMES) -> str:
         "dermatomes": dermatomes(roots, body) if roots.exists() else [],
     }
     text = _text(data)
-    atlas.read(text, "compiled.json")
+    atlas_file.read(text, "compiled.json")
     return text
 
 
@@ -239,9 +239,9 @@ def _position(order: Sequence[str], path: Path) -> int:
 def _checked(path: Path, body: FigureBody) -> dict[str, Any]:
     """A muscle whose every promise holds; errors name its own file."""
     data = muscle(path, body)
-    one = atlas.muscle(data, path.name, atlas.known_muscles())
-    atlas.check_muscle(one, path.name, atlas.outlines())
-    atlas.check_borders(one, path.name, body.patches)
+    one = atlas_file.muscle(data, path.name, atlas.known_muscles())
+    atlas_file.check_muscle(one, path.name, atlas_file.outlines())
+    atlas_file.check_borders(one, path.name, body.patches)
     return data
 
 
@@ -296,7 +296,7 @@ def _check_files(paths: Sequence[Path]) -> int:
 def _compile() -> int:
     text = compiled()
     atlas.COMPILED.write_text(text, encoding="utf-8")
-    held = atlas.read(text, atlas.COMPILED.name)
+    held = atlas_file.read(text, atlas.COMPILED.name)
     sites = sum(len(one.sites) for one in held.muscles.values())
     print(
         f"{len(held.muscles)} muscles, {sites} sites, {len(held.dermatomes)} dermatomes, {len(text):,} bytes"

@@ -24,7 +24,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
 
-from bodymaps import atlas, figure, geometry
+from bodymaps import atlas, atlas_file, figure, geometry
 from bodymaps.atlas import AtlasError
 from bodymaps.geometry import Area
 from bodymaps.making.atlas import DERMATOMES, PATTERNS, FigureBody, dermatomes, muscle
@@ -50,7 +50,7 @@ class Picture:
 
 
 def of_muscle(path: Path, body: FigureBody) -> list[Picture]:
-    one = atlas.muscle(muscle(path, body), path.name, atlas.known_muscles())
+    one = atlas_file.muscle(muscle(path, body), path.name, atlas.known_muscles())
     return [
         Picture(f"{one.id} / {site.id}", f"{site.how_common}: {site.where}", site.zones, site.at)
         for site in one.sites
@@ -58,7 +58,7 @@ def of_muscle(path: Path, body: FigureBody) -> list[Picture]:
 
 
 def of_dermatomes(path: Path, body: FigureBody) -> list[Picture]:
-    roots = [atlas.dermatome(entry, path.name) for entry in dermatomes(path, body)]
+    roots = [atlas_file.dermatome(entry, path.name) for entry in dermatomes(path, body)]
     return [
         Picture(
             f"dermatome {root.id}", root.note, {(v, "core"): a for v, a in root.areas.items()}, root.key_point
@@ -124,7 +124,7 @@ def _panel(picture: Picture, view: str, box: Box, scale: float) -> Image.Image:
 
 
 def _regions(view: str) -> list[Area]:
-    return atlas.regions_by_view()[view]
+    return atlas_file.regions_by_view()[view]
 
 
 class Canvas:

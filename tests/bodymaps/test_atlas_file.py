@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from bodymaps import atlas, geometry
+from bodymaps import atlas, atlas_file, geometry
 from bodymaps.atlas import AtlasError
 from bodymaps.making import atlas as making
 
@@ -35,7 +35,7 @@ def test_the_committed_file_is_what_the_pattern_files_say() -> None:
 def test_it_loads_in_less_than_a_third_of_a_second() -> None:
     atlas.load()
     start = time.perf_counter()
-    atlas.read(text(), "compiled.json")
+    atlas_file.read(text(), "compiled.json")
     assert time.perf_counter() - start < 0.3
 
 
@@ -61,16 +61,16 @@ def test_the_left_muscle_is_the_mirror_of_the_right() -> None:
 
 def test_no_zone_copies_the_borders_of_the_regions() -> None:
     """At most 30 % of a zone's edge within 0.6 mm of a region's border."""
-    patches = atlas.regions_by_view()
+    patches = atlas_file.regions_by_view()
     for muscle in atlas.load().muscles.values():
-        atlas.check_borders(muscle, "compiled.json", patches)
+        atlas_file.check_borders(muscle, "compiled.json", patches)
 
 
 def test_a_zone_that_copies_a_region_is_noticed() -> None:
     region = geometry.box(0, 0, 40, 40)
-    assert atlas.border_share(region, [region]) == pytest.approx(1)
-    assert atlas.border_share(geometry.widen(region, -3), [region]) == 0
-    assert 0.45 < atlas.border_share(geometry.box(0, 0, 30, 20), [region]) < 0.55
+    assert atlas_file.border_share(region, [region]) == pytest.approx(1)
+    assert atlas_file.border_share(geometry.widen(region, -3), [region]) == 0
+    assert 0.45 < atlas_file.border_share(geometry.box(0, 0, 30, 20), [region]) < 0.55
 
 
 # Refusals. Each change to a good file names the entry it spoils and a word of the reason.
@@ -137,7 +137,7 @@ def test_a_bad_file_is_refused_with_file_entry_and_reason(
     change: Callable[[Data], object], entry: str, reason: str
 ) -> None:
     with pytest.raises(AtlasError) as caught:
-        atlas.read(spoil(change), "my.json")
+        atlas_file.read(spoil(change), "my.json")
     assert caught.value.file == "my.json"
     assert entry in caught.value.entry
     assert reason in f"{caught.value.entry} {caught.value.reason}"
@@ -150,13 +150,13 @@ def test_core_and_spillover_may_not_overlap() -> None:
         zones[:] = [core, {**core, "zone": "spillover"}]
 
     with pytest.raises(AtlasError, match="core and spillover share"):
-        atlas.read(spoil(double), "my.json")
+        atlas_file.read(spoil(double), "my.json")
 
 
 @pytest.mark.parametrize("broken", ["", "[]", "{", "null", '{"version": "atlas-1"}'])
 def test_what_is_no_atlas_is_refused(broken: str) -> None:
     with pytest.raises(AtlasError):
-        atlas.read(broken, "my.json")
+        atlas_file.read(broken, "my.json")
 
 
 # The quick check of one pattern file.

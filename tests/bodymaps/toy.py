@@ -15,9 +15,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bodymaps import geometry, skin
-from bodymaps.atlas import Atlas, Dermatome, Innervation, Muscle, Place, Site, Source
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
+from bodymaps.patterns import Atlas, Dermatome, Innervation, Muscle, Place, Site, Source
 
 TWINS = (("front:arm_lateral", "back:arm_lateral"),)
 MIDLINES = {"front": 500.0, "back": 500.0}
