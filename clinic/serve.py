@@ -41,6 +41,7 @@ def prepare() -> None:
     gather_static()
     if first and os.environ.get("TAUTLINE_DEMO") != "no":
         make_demo()
+    os.environ["TAUTLINE_WELCOME"] = welcome()
 
 
 def bring_up_to_date() -> bool:
@@ -88,6 +89,18 @@ def make_demo() -> None:
             Path(str(settings.DATABASES["default"]["NAME"])).unlink(missing_ok=True)
         raise
     connection.close()
+
+
+def welcome() -> str:
+    """What clinic.server prints under the address: how to sign in to a demo practice, where the data is."""
+    from django.conf import settings
+    from django.db import connection
+
+    from charting.management.demo import sign_in_words
+
+    words = sign_in_words()
+    connection.close()
+    return f"{words}\nData folder: {settings.DATA}"
 
 
 def in_one_sentence(problem: Exception) -> str | None:
