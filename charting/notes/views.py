@@ -105,8 +105,9 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
         return _open(request, visit, form, status=422)
     try:
         services.save_text(who=staff(request), visit=visit, **form.cleaned_data)
-    except Stale as problem:
-        return _open(request, visit, _again(form, problem.current), other=problem.current, status=409)
+    except Stale:
+        current = queries.text_of(visit)
+        return _open(request, visit, _again(form, current), other=current, status=409)
     if "sign" in request.POST:
         return redirect("note-sign", visit.pk)
     messages.success(request, "The note is saved.", extra_tags="ok")

@@ -10,7 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 from django.conf import settings
 from django.template.loader import render_to_string
-from fontTools.ttLib import TTFont
+from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 from weasyprint import HTML
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 

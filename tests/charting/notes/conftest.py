@@ -1,0 +1,19 @@
+import pytest
+
+from charting.notes import services
+from tests.charting.people import anna, as_mara, ines, mara, poll, practice, tom, visit
+from tests.charting.recorded import PASSWORD
+
+__all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
+
+
+@pytest.fixture
+def quick_paper(monkeypatch):
+    """Papers of a few bytes, for tests that are not about what is printed."""
+    monkeypatch.setattr(services.pdf, "render", lambda content, **how: f"%PDF {sorted(how)}".encode())
+
+
+@pytest.fixture
+def note(visit, mara, quick_paper):
+    """A signed note."""
+    return services.sign(who=mara, visit=visit, password=PASSWORD, version=1)

@@ -1,0 +1,89 @@
+"""A signed visit is closed, and no later change of the atlas reaches it."""
+
+import dataclasses
+
+import pytest
+from django.db import DatabaseError, connection, transaction
+from django.urls import reverse
+
+from bodymaps import atlas
+from charting.drawing.services import save_events
+from charting.history import danger_screen
+from charting.history import services as history
+from charting.history.queries import state_of
+from charting.notes.models import SignedNote
+from charting.report.content import fingerprint
+from charting.visits.models import Visit
+from charting.visits.services import VisitSigned, require_open
+from tests.charting import recorded
+
+
+@pytest.fixture
+def signed_visit(note):
+    return Visit.objects.get(pk=note.visit_id)
+
+
+def page(client, visit, name="note"):
+    return client.get(reverse(name, args=[visit.pk]))
+
+
+def test_it_keeps_content_whose_hash_can_be_checked(note):
+    stored = SignedNote.objects.get(pk=note.pk)
+    assert fingerprint(stored.content) == stored.content_sha256
+
+
+def test_it_notices_one_changed_byte(note):
+    stored = SignedNote.objects.get(pk=note.pk)
+    changed = {**stored.content, "plan": stored.content["plan"] + " "}
+    assert fingerprint(changed) != stored.content_sha256
+
+
+@pytest.mark.parametrize("table", ["charting_signednote", "charting_signedpaper"])
+@pytest.mark.parametrize("words", ["UPDATE {} SET id = id + 100", "DELETE FROM {}"])
+def test_it_is_guarded_by_the_database_itself(note, table, words):
+    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
+        connection.cursor().execute(words.format(table))
+
+
+def test_it_shows_the_signed_ranking_whatever_the_atlas_says_later(as_mara, signed_visit, monkeypatch):
+    before = record_on(page(as_mara, signed_visit))
+    assert "Infraspinatus" in before
+    emptied = dataclasses.replace(atlas.load(), version="atlas-99", muscles={})
+    monkeypatch.setattr(atlas, "load", lambda: emptied)
+    assert record_on(page(as_mara, signed_visit)) == before
+
+
+def record_on(answer) -> str:
+    """The part of the page that is the record: without the form, whose token changes each time."""
+    return answer.content.decode().split('<div class="record">')[1].split('id="addenda"')[0]
+
+
+def test_it_leads_from_the_ranked_page_to_the_signed_one(as_mara, signed_visit):
+    answer = page(as_mara, signed_visit, "candidates")
+    assert answer.status_code == 302
+    assert answer.url == reverse("note", args=[signed_visit.pk])
+
+
+def test_it_refuses_every_write_of_the_visit(signed_visit, mara):
+    answers = {question.id: ("yes", "") for question in danger_screen.load().questions}
+    with pytest.raises(VisitSigned), transaction.atomic():
+        require_open(signed_visit)
+    with pytest.raises(VisitSigned):
+        history.save_story(who=mara, visit=signed_visit, version=1, complaint="later", history="")
+    with pytest.raises(VisitSigned):
+        history.answer_danger_screen(
+            who=mara, visit=signed_visit, state=state_of(signed_visit), answers=answers
+        )
+
+
+def test_it_refuses_a_stroke_in_plain_words(signed_visit, mara):
+    sent = [recorded._stroke(90, *recorded.CALF_BURNING)]
+    outcome = save_events(who=mara, visit=signed_visit, drawn_by="clinician", sent=sent)
+    assert outcome.saved == ()
+    assert "signed" in outcome.refused[0][1]
+
+
+def test_it_offers_no_form_of_the_visit_on_the_signed_page(as_mara, signed_visit):
+    shown = page(as_mara, signed_visit).content.decode()
+    assert 'name="assessment"' not in shown
+    assert 'name="text"' in shown

@@ -1,0 +1,141 @@
+"""Signing: once, by the person who is signed in, with nothing missing."""
+
+import pytest
+from django.core.exceptions import PermissionDenied
+from django.urls import reverse
+
+from charting.audit.models import AuditEntry
+from charting.consent.models import Consent
+from charting.history.models import DangerAnswer
+from charting.notes import queries, services
+from charting.notes.models import NoteText, SignedNote, SignedPaper
+from charting.notes.services import AlreadySigned, NotSigned
+from charting.staff.models import User
+from charting.versioning import Stale
+from charting.visits.models import Visit
+from tests.charting import recorded
+from tests.charting.recorded import PASSWORD
+
+
+@pytest.fixture
+def sign(visit, mara, quick_paper):
+    def act(who=mara, password=PASSWORD, version=1):
+        return services.sign(
+            who=who, visit=Visit.objects.get(pk=visit.pk), password=password, version=version
+        )
+
+    return act
+
+
+def test_it_stores_who_signed_as_what_and_when(sign, visit):
+    note = sign()
+    assert (note.signer_name, note.signer_title, note.meaning) == (
+        "Mara Steiner",
+        "Physiotherapist",
+        "author",
+    )
+    assert note.time_zone == "Europe/Zurich"
+    assert Visit.objects.get(pk=visit.pk).signed_at == note.signed_at
+    assert AuditEntry.objects.filter(action="signed", object_id=str(visit.pk)).count() == 1
+    assert sorted(note.papers.values_list("paper", flat=True)) == ["a4", "letter"]
+
+
+def test_it_hashes_the_content_together_with_the_signature(sign):
+    note = sign()
+    assert note.content["signature"]["name"] == "Mara Steiner"
+    assert note.content["signature"]["at"] == note.signed_at.isoformat()
+
+
+def test_it_refuses_a_wrong_password_and_remembers_the_try(sign):
+    with pytest.raises(NotSigned, match="not your password"):
+        sign(password="not mine")
+    assert not SignedNote.objects.exists()
+    assert AuditEntry.objects.filter(action=queries.WRONG_PASSWORD).count() == 1
+
+
+def test_it_stops_guessing_after_five_wrong_passwords(sign, tom):
+    for _ in range(queries.WRONG_TRIES):
+        with pytest.raises(NotSigned, match="not your password"):
+            sign(password="guess")
+    with pytest.raises(NotSigned, match="Too many"):
+        sign()
+    assert sign(who=tom).signed_by == tom
+
+
+def test_it_refuses_an_incomplete_danger_screen(sign, visit):
+    DangerAnswer.objects.filter(visit=visit).last().delete()
+    with pytest.raises(NotSigned, match="danger screen is not complete"):
+        sign()
+
+
+def test_it_refuses_an_empty_assessment(sign, visit):
+    NoteText.objects.filter(visit=visit).update(assessment="  \n")
+    with pytest.raises(NotSigned, match="assessment is empty"):
+        sign()
+
+
+def test_it_only_warns_of_a_missing_consent(sign, anna, mara, quick_paper):
+    bare = Visit.objects.create(patient=anna, clinician=mara)
+    recorded.answer_danger_screen(bare)
+    text = NoteText.objects.create(visit=bare, assessment="Seen.")
+    assert any("consent" in warning for warning in queries.gaps_of(bare, text).warnings)
+    assert not Consent.objects.filter(visit=bare).exists()
+    assert services.sign(who=mara, visit=bare, password=PASSWORD, version=1).pk
+
+
+def test_it_refuses_words_the_signer_has_not_seen(sign, visit, tom):
+    services.save_text(who=tom, visit=visit, version=1, assessment="Changed.", plan="")
+    with pytest.raises(Stale):
+        sign(version=1)
+    assert not SignedNote.objects.exists()
+
+
+@pytest.mark.parametrize("role", [User.Role.MANAGER, User.Role.ASSISTANT])
+def test_it_refuses_a_role_without_the_right(sign, practice, role):
+    with pytest.raises(PermissionDenied):
+        sign(who=recorded.member(practice, "rosa", role=role))
+
+
+def test_it_tells_the_second_signer_who_was_first(sign, tom):
+    sign()
+    with pytest.raises(AlreadySigned, match="by Mara Steiner"):
+        sign(who=tom)
+    assert SignedNote.objects.count() == 1
+
+
+def test_it_refuses_when_something_came_in_between(sign, visit, monkeypatch):
+    """A stroke that arrives while the papers are made must not be missing from a signed visit."""
+
+    def slow(content, **how):
+        recorded.draw(visit, recorded.CALF_BURNING)
+        return b"%PDF"
+
+    monkeypatch.setattr(services.pdf, "render", slow)
+    with pytest.raises(NotSigned, match="added to this visit"):
+        sign()
+    assert not SignedNote.objects.exists()
+    assert Visit.objects.get(pk=visit.pk).signed_at is None
+
+
+def test_it_leaves_nothing_behind_when_storing_fails(sign, visit, monkeypatch):
+    monkeypatch.setattr(services, "record", lambda **said: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        sign()
+    assert not SignedNote.objects.exists()
+    assert not SignedPaper.objects.exists()
+    assert Visit.objects.get(pk=visit.pk).signed_at is None
+
+
+def test_it_signs_through_the_page(as_mara, visit, quick_paper):
+    url = reverse("note-sign", args=[visit.pk])
+    version = as_mara.get(url).context["form"]["version"].value()
+    assert as_mara.post(url, {"password": "wrong", "version": version}).status_code == 422
+    assert as_mara.post(url, {"password": PASSWORD, "version": version}).status_code == 302
+    page = as_mara.get(reverse("note", args=[visit.pk])).content.decode()
+    assert "Signed by Mara Steiner" in page
+    assert as_mara.get(url).status_code == 302
+
+
+def test_it_never_shows_the_password_again(as_mara, visit):
+    answer = as_mara.post(reverse("note-sign", args=[visit.pk]), {"password": "guess-4711", "version": 1})
+    assert "guess-4711" not in answer.content.decode()

@@ -1,0 +1,57 @@
+"""No page claims a diagnosis: the word family stands in the standing caution and nowhere else."""
+
+import re
+from pathlib import Path
+
+import pytest
+from django.urls import reverse
+
+from bodymaps import atlas
+from charting.candidates.pages import picked
+from charting.drawing.picture import WHOLE
+from charting.report.content import CAUTION, assemble, canonical
+
+ROOT = Path(__file__).resolve().parents[3]
+FAMILY = re.compile(r"diagnos", re.IGNORECASE)
+TEMPLATES = sorted((ROOT / "templates").rglob("*.*"))
+DATA = sorted([*(ROOT / "charting").rglob("*.toml"), *(ROOT / "bodymaps" / "data").rglob("*.toml")])
+
+
+def claims(text: str) -> list[str]:
+    return FAMILY.findall(text.replace(CAUTION, ""))
+
+
+def spoken(file: Path) -> str:
+    """What a data file says to a reader: without its comments, and without the titles of works it cites."""
+    lines = file.read_text(encoding="utf-8").splitlines()
+    return "\n".join(line for line in lines if not re.match(r"\s*(#|work|source|chapter)", line))
+
+
+@pytest.mark.parametrize("file", TEMPLATES, ids=lambda file: str(file.relative_to(ROOT)))
+def test_it_claims_none_in_a_template(file):
+    assert claims(file.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("file", DATA, ids=lambda file: str(file.relative_to(ROOT)))
+def test_it_claims_none_in_a_data_file(file):
+    assert claims(spoken(file)) == []
+
+
+def test_it_claims_none_for_any_muscle_or_root(as_mara, visit):
+    known = atlas.load()
+    url = reverse("candidates", args=[visit.pk])
+    for name in (*known.muscles, *known.dermatomes):
+        assert picked(f"{name}.left", WHOLE).heading
+        piece = as_mara.get(url, {"pick": f"{name}.left"}, headers={"HX-Request": "true"}).content.decode()
+        assert claims(piece) == [], name
+
+
+def test_it_claims_none_in_the_note(visit):
+    assert claims(canonical(assemble(visit)).decode()) == []
+
+
+@pytest.mark.parametrize("name", ["candidates", "note", "note-sign"])
+def test_it_says_the_standing_caution_on_every_page(as_mara, visit, name):
+    shown = as_mara.get(reverse(name, args=[visit.pk])).content.decode()
+    assert CAUTION in shown
+    assert claims(shown) == []
