@@ -15,3 +15,5 @@ class TodayPage:
 
     now: datetime
     open_visits: tuple[Visit, ...]
+    # Whether this person may read the chart, or only hand the device over.
+    opens: bool

@@ -6,5 +6,6 @@ urlpatterns = [
     path("", views.today, name="today"),
     path("sign-in/", views.SignIn.as_view(), name="sign-in"),
     path("sign-out/", views.SignOut.as_view(), name="sign-out"),
+    path("pieces/", views.pieces, name="pieces"),
     path("healthz", views.healthz, name="healthz"),
 ]

@@ -14,8 +14,10 @@ from django.views.decorators.http import require_GET
 from charting.audit.services import record_look
 from charting.drawing.access import COOKIE
 from charting.drawing.services import take_back
+from charting.entrance import samples
 from charting.entrance.pages import TodayPage
 from charting.staff.requests import staff
+from charting.staff.rights import may
 from charting.visits import queries
 
 
@@ -48,7 +50,15 @@ def today(request: HttpRequest) -> HttpResponse:
     user = staff(request)
     visits = queries.unsigned_visits(user)[: TodayPage.MOST]
     now = timezone.localtime(timezone=user.practice.zone) if user.practice else timezone.localtime()
-    return render(request, "entrance/today.html", {"page": TodayPage(now=now, open_visits=tuple(visits))})
+    page = TodayPage(now, tuple(visits), may(user, "open chart"))
+    return render(request, "entrance/today.html", {"page": page})
+
+
+@require_GET
+def pieces(request: HttpRequest) -> HttpResponse:
+    """Every piece that pages are made of, with sample data. For whoever builds or checks pages."""
+    page = samples.pieces_page()
+    return render(request, "entrance/pieces.html", {"page": page, "visit": page.visit})
 
 
 @require_GET

@@ -68,8 +68,16 @@ class BirthDateField(forms.MultiValueField):
 class PatientForm(forms.Form):
     """One person. `id` is made with the page, so that a double tap makes one person; `version` as shown."""
 
-    family_name = forms.CharField(max_length=80, widget=forms.TextInput(attrs={"autocomplete": "off"}))
-    given_names = forms.CharField(max_length=80, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    family_name = forms.CharField(
+        max_length=80,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages={"required": "Enter the family name."},
+    )
+    given_names = forms.CharField(
+        max_length=80,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages={"required": "Enter the given names."},
+    )
     birth_date = BirthDateField(
         label="Date of birth", help_text="Day, month as a number or a name, year. For example 7 March 1975."
     )

@@ -38,6 +38,7 @@ class PatientPage:
 
     patient: Patient
     visits: tuple[VisitLine, ...]
+    open_visit: VisitLine | None
     new_visit: uuid.UUID
     starts_own: bool
     clinicians: tuple[User, ...]
@@ -64,11 +65,14 @@ def patients_page(user: User, text: str) -> PatientsPage:
 
 def patient_page(user: User, patient: Patient) -> PatientPage:
     opens = may(user, "open chart")
-    visits = patient.visits.select_related("clinician")
+    visits = tuple(
+        VisitLine(visit, opens, not visit.is_signed) for visit in patient.visits.select_related("clinician")
+    )
     starts_own = may(user, "treat")
     return PatientPage(
         patient=patient,
-        visits=tuple(VisitLine(visit, opens, not visit.is_signed) for visit in visits),
+        visits=visits,
+        open_visit=next((line for line in visits if opens and not line.visit.is_signed), None),
         new_visit=uuid.uuid4(),
         starts_own=starts_own,
         clinicians=() if starts_own else clinicians_beside(user),

@@ -10,12 +10,13 @@ from django import template
 
 from charting.consent.models import Consent
 from charting.drawing.queries import state_of_drawing
-from charting.history.queries import Answered, alarms_among, screen_of, story_of
+from charting.history.queries import alarms_among, screen_of, story_of
 from charting.notes.models import NoteText
 from charting.screening.queries import is_recorded
 from charting.visits.models import Visit
 
 register = template.Library()
+DANGER_FIRST = "to be answered before any ranking"
 
 
 @dataclass(frozen=True)
@@ -26,23 +27,21 @@ class Step:
     label: str
     done: str
     missing: str
+    is_urgent: bool = False
 
 
 def steps_of(visit: Visit) -> tuple[Step, ...]:
     """The steps in clinical order. Eight small queries."""
     screen = screen_of(visit)
     complete = all(each.answer for each in screen)
+    raised = len(alarms_among(screen))
     story = story_of(visit)
     return (
         Step("story", "Story", "written" if story.complaint or story.history else "", "not written yet"),
-        Step(
-            "danger-screen", "Danger screen", _danger(screen, complete), "to be answered before any ranking"
-        ),
+        Step("danger-screen", "Danger screen", _danger(raised, complete), DANGER_FIRST, is_urgent=raised > 0),
         Step("drawing-step", "Drawing", state_of_drawing(visit), "nothing drawn yet"),
         Step("candidates", "What to examine", "", _ranking(visit, complete)),
-        Step(
-            "neuro-screen", "Neuro screen", "recorded" if is_recorded(visit) else "", "nothing recorded yet"
-        ),
+        Step("neuro-screen", "Neuro screen", "recorded" if is_recorded(visit) else "", "not recorded yet"),
         Step("consents", "Consent", _consents(visit), "none signed yet"),
         Step("note", "Note", _note(visit), "nothing written yet"),
     )
@@ -69,11 +68,10 @@ ALIASES = {
 }
 
 
-def _danger(screen: tuple[Answered, ...], complete: bool) -> str:
-    raised = len(alarms_among(screen))
-    if not complete:
-        return ""
-    return f"{raised} to act on" if raised else "clear"
+def _danger(raised: int, complete: bool) -> str:
+    if raised:
+        return f"{raised} alarm{'s' if raised > 1 else ''}"
+    return "clear" if complete else ""
 
 
 def _ranking(visit: Visit, complete: bool) -> str:

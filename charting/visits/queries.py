@@ -30,8 +30,9 @@ def visit_to_hand_over(user: User, visit_id: uuid.UUID) -> Visit:
 
 
 def unsigned_visits(user: User) -> QuerySet[Visit]:
-    """The visits still open, newest first: what is to be finished."""
-    return visits_of(user).filter(signed_at=None)
+    """The visits still open, newest first; also for who may not read them, to hand the device over."""
+    visits = Visit.objects.select_related("patient", "clinician")
+    return visits.filter(patient__in=patients_of(user), signed_at=None)
 
 
 def may_write(user: User, visit: Visit) -> bool:
