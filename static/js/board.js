@@ -111,7 +111,7 @@ function startBoard(root, data) {
 
   const paintSoon = oncePerFrame(() => {
     paint(looking);
-    controls.refresh(looking);
+    controls.showLooking(looking);
   });
   const sharpenSoon = afterRest(() => ink.repaint(record.strokes(), looking.camera, looking.sheet), SHARPEN_MS);
 
@@ -132,6 +132,7 @@ function startBoard(root, data) {
     ink.resize(width, height, ratio);
     viewport.resize({ width, height, room: ROOM });
     controls.paintSwatches();
+    controls.refresh();
   }
 
   function press(name, action) {
@@ -173,7 +174,6 @@ function startBoard(root, data) {
     if (outbox.waiting() > 0) event.preventDefault();
   });
   new ResizeObserver(resize).observe(stage);
-  document.fonts.ready.then(repaint);
 }
 
 function coloursOf(root) {

@@ -401,6 +401,8 @@ SMALL_TARGETS = """() => [...document.querySelectorAll("button, .kind, .tool, .n
   .map((element) => [element.innerText || element.ariaLabel, element.getBoundingClientRect()])
   .filter(([, box]) => box.width < 43.9 || box.height < 43.9)
   .map(([name, box]) => `${name}: ${box.width} x ${box.height}`)"""
+HOVER_WITH_A_PEN = """() => document.querySelector("[data-stage]").dispatchEvent(
+  new PointerEvent("pointermove", { pointerId: 5, pointerType: "pen", buttons: 0, bubbles: true }))"""
 OVERFLOW = """() => [...document.querySelectorAll("*")]
   .filter((element) => ["auto", "scroll"].includes(getComputedStyle(element).overflowY))
   .filter((it) => it.scrollHeight > it.clientHeight + 1 || it.scrollWidth > it.clientWidth + 1)
@@ -418,9 +420,24 @@ def test_every_state_is_large_enough_to_touch_and_passes_axe(opened, size, axe, 
     page.wait_for_timeout(100)
     assert page.evaluate(SMALL_TARGETS) == []
     assert page.evaluate(OVERFLOW) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
     axe(page)
     look(page, "board-closer")
+    page.evaluate(HOVER_WITH_A_PEN)
+    expect(page.get_by_role("button", name="Use a finger again")).to_be_visible()
+    assert page.evaluate(OVERFLOW) == []
+    axe(page)
     page.get_by_role("button", name="Done").click()
     assert page.evaluate(SMALL_TARGETS) == []
     axe(page)
     look(page, "board-strengths")
+
+
+def test_a_page_enlarged_to_400_percent_only_scrolls_down(opened, axe):
+    page = opened()
+    page.set_viewport_size({"width": 320, "height": 256})
+    page.wait_for_timeout(200)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert page.evaluate(SMALL_TARGETS) == []
+    axe(page)

@@ -72,6 +72,12 @@ test("a reload after clear still lets undo bring everything back", () => {
   assert.equal(ids(undo(history, stamp("u", 4)).history), "ab");
 });
 
+test("a withdrawal of another stroke than the last is a step of its own after a reload", () => {
+  const history = rebuild([stroke("a", 1), stroke("b", 2)], [{ id: "w", seq: 3, strokes: ["a"], restores: false }], "patient");
+  assert.equal(ids(history), "b");
+  assert.equal(ids(undo(history, stamp("u", 4)).history), "ab");
+});
+
 test("rows arriving in any order give the same drawing, in painting order", () => {
   const rows = [stroke("b", 2), stroke("d", 5), stroke("a", 1), stroke("c", 2)];
   const withdrawals = [{ id: "x", seq: 4, strokes: ["b"], restores: true }, { id: "w", seq: 3, strokes: ["b", "a"], restores: false }];

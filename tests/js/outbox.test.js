@@ -160,7 +160,7 @@ test("events are posted as JSON with the token, and redirects are not followed",
 });
 
 const lost = [
-  ["a login page that looks like success", { kind: "text/html; charset=utf-8" }, "not stored"],
+  ["a login page that looks like success", { kind: "text/html; charset=utf-8", body: { saved: ["a"] } }, "not stored"],
   ["a redirect to the login page", { status: 0, type: "opaqueredirect", kind: null }, "signed out"],
   ["a refusal of the person", { status: 403 }, "signed out"],
   ["a server error", { status: 500 }, "not stored"],

@@ -177,6 +177,27 @@ test("after a pinch the finger that stays draws nothing", () => {
   assert.equal(words(told), "pinchBegin pinchEnd");
 });
 
+test("a finger put down again beside the one that stayed pinches again", () => {
+  const { told, one, two, three, wait } = scene();
+  one.down(100, 100);
+  two.down(200, 100);
+  two.up(200, 100);
+  wait(300);
+  three.down(240, 100);
+  one.move(60, 100);
+  three.move(280, 100);
+  assert.equal(words(told), "pinchBegin pinchEnd pinchBegin pinch");
+});
+
+test("a finger that touches while the mouse draws changes nothing", () => {
+  const { told, one, mouse } = scene();
+  mouse.down(10, 10);
+  one.down(200, 200);
+  one.move(240, 240);
+  mouse.up(20, 10);
+  assert.equal(words(told), "begin more end");
+});
+
 test("two fingers that hardly move do not shift the sheet", () => {
   const { told, one, two } = scene();
   one.down(100, 100);
@@ -232,6 +253,18 @@ test("a palm that lands while the pen writes does nothing", () => {
   stylus.move(310, 300);
   stylus.up(310, 300);
   assert.equal(words(told), "penSeen begin more more end");
+});
+
+test("the hand that stays on the glass between two strokes of the pen does not pinch", () => {
+  const { told, one, two, stylus, wait } = scene();
+  stylus.down(300, 300);
+  stylus.up(310, 300);
+  wait(PEN_NEAR_MS - 1);
+  one.down(400, 400);
+  two.down(450, 420);
+  one.move(430, 440);
+  two.move(500, 490);
+  assert.equal(words(told), "penSeen begin more end");
 });
 
 test("once a pen is seen one finger never draws, however long after", () => {

@@ -23,8 +23,8 @@ export function createControls(root, { kinds, record }) {
     }
   }
 
-  /** Bring every control in line with the record and the view. */
-  function refresh(looking) {
+  /** Bring every control in line with the record and the tools. */
+  function refresh() {
     find("undo").disabled = !record.canUndo();
     find("redo").disabled = !record.canRedo();
     find("clear").disabled = !record.hasOwnInk();
@@ -33,9 +33,9 @@ export function createControls(root, { kinds, record }) {
     for (const mark of all("strength-mark")) showMark(mark);
     showStrength();
     find("summary").textContent = summary();
-    if (looking) showLooking(looking);
   }
 
+  /** ... and with what the stage shows. */
   function showLooking({ view, whole, sheet }) {
     root.toggleAttribute("data-closer", !whole);
     for (const button of all("turn")) {
@@ -114,5 +114,5 @@ export function createControls(root, { kinds, record }) {
     find("refused").hidden = false;
   }
 
-  return { tools, chosen, paintSwatches, refresh, addStrength, say, showSaving, showRefused, find, all };
+  return { tools, chosen, paintSwatches, refresh, showLooking, addStrength, say, showSaving, showRefused, find, all };
 }

@@ -144,9 +144,8 @@ export function createPen({ on, later, never }) {
     fingers.delete(event.id);
     if (pinching?.ids.includes(event.id)) {
       pinching = null;
+      // The finger that stays starts no line: only a finger put down does.
       on.pinchEnd();
-      // The finger that stays must not start a line of its own.
-      for (const finger of fingers.values()) finger.counts = false;
     }
   }
 

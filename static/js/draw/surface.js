@@ -7,7 +7,6 @@ export function listen(element, pen) {
   let box = element.getBoundingClientRect();
   const plainly = (event) => plain(event, box);
   element.addEventListener("pointerdown", (event) => {
-    if (event.target.closest("button")) return;
     box = element.getBoundingClientRect();
     capture(element, event);
     pen.down(plainly(event));

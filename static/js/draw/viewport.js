@@ -80,10 +80,8 @@ export function createViewport({ figure, changed }) {
   /** Go to a view; when zoomed in, to the same place of the body on its other side, at the same zoom. */
   function turnTo(view) {
     const { view: from, place } = inFigure(centreOf(camera, stage));
-    const wasWhole = isWhole();
     chosen = view;
     lookedAt = null;
-    if (wasWhole) return whole();
     const there = from === view ? place : turnedOver(sheet, view, place);
     show(centredOn(onSheet(sheet, view, there), camera.scale, stage));
   }
