@@ -19,13 +19,19 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     if visit.is_signed:
         return redirect("note", visit.pk)
-    if request.headers.get("HX-Request") and is_complete(visit):
+    if _asks_for_the_piece(request) and is_complete(visit):
         return render(
             request, "candidates/_picked.html", {"picked": pages.picked_over(visit, _pick(request))}
         )
     record_look(who=staff(request), at=visit, as_="opened ranking")
     page = pages.what_to_examine(visit, pick=_pick(request), everything="all" in request.GET)
     return render(request, "candidates/what_to_examine.html", {"page": page, "visit": visit})
+
+
+def _asks_for_the_piece(request: HttpRequest) -> bool:
+    """A click on a line does; going back in the browser's history wants the whole page."""
+    headers = request.headers
+    return "HX-Request" in headers and "HX-History-Restore-Request" not in headers
 
 
 def _pick(request: HttpRequest) -> str:

@@ -40,6 +40,10 @@ def test_it_answers_htmx_with_the_piece_only(ask):
     assert "suprascapular nerve" in piece
 
 
+def test_it_answers_the_back_button_with_the_whole_page(ask):
+    assert "<html" in ask("?pick=infraspinatus.right", **HTMX, HTTP_HX_HISTORY_RESTORE_REQUEST="true")
+
+
 def test_it_shows_the_same_pattern_and_facts_without_script(ask):
     piece, whole = ask("?pick=infraspinatus.right", **HTMX), ask("?pick=infraspinatus.right")
     assert paths(piece)
