@@ -22,8 +22,9 @@ def _sqlite(file: Path) -> dict[str, object]:
             # A deferred transaction that turns into a write fails at once with "database is locked".
             "transaction_mode": "IMMEDIATE",
             "timeout": 20,
-            # FULL: a note that was acknowledged survives a power cut.
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+            # FULL: a note that was acknowledged survives a power cut. Recursive triggers: INSERT OR REPLACE
+            # deletes the old row past every delete trigger without them (append_only.py).
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON;",
         },
     }
 

@@ -25,5 +25,5 @@ if not os.environ.get("DATABASE_URL"):
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
         # Not a practice's file: no need to wait for the disk.
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF;",
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF; PRAGMA recursive_triggers=ON;",
     }

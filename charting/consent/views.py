@@ -42,6 +42,7 @@ def sign(request: HttpRequest, visit_id: uuid.UUID, text_id: str) -> HttpRespons
         raise VisitSigned
     if request.method == "POST":
         return _sign(request, visit, text)
+    record_look(who=staff(request), at=visit, as_="opened consent text")
     draft = draft_of(staff(request), services.draft_key(visit, text))
     typed = {name: value for name, value in typed_into(SignForm(), draft).items() if name not in GIVEN_ONCE}
     values = {"signer_name": visit.patient.name, "version": text.version, **typed}

@@ -14,6 +14,7 @@ from charting.drawing import forms, pages, services
 from charting.drawing.access import COOKIE, hand_over_behind
 from charting.drawing.models import DrawnBy
 from charting.staff.requests import staff
+from charting.staff.rights import require
 from charting.visits.models import Visit
 from charting.visits.queries import open_visit, visit_to_hand_over
 
@@ -31,6 +32,7 @@ def step(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     """The clinician draws, on the clinician's own device."""
     visit = open_visit(staff(request), visit_id)
+    require(staff(request), "treat")
     record_look(who=staff(request), at=visit, as_="opened drawing")
     return _board(request, visit, DrawnBy.CLINICIAN)
 
@@ -38,6 +40,7 @@ def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 @require_POST
 def save(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
+    require(staff(request), "treat")
     return _save(request, staff(request), visit, DrawnBy.CLINICIAN)
 
 

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 from django.utils import timezone
 
-from bodymaps import marks
+from bodymaps import figure, marks
 from bodymaps.strokes import Point, Stroke
 from charting.drafts.models import Draft
 from charting.drawing import picture
@@ -88,11 +88,12 @@ def _wrong_form() -> PatientForm:
 def _strokes() -> tuple[Stroke, ...]:
     """Two short lines on the right shoulder and thumb, as a finger would draw them."""
     return (
-        _stroke(1, "ache", 44.0, [(305.0, 330.0), (285.0, 400.0), (270.0, 470.0)]),
-        _stroke(2, "tingling", 18.0, [(130.0, 830.0), (110.0, 870.0)]),
+        _stroke(1, "ache", 44.0, ("humeral_head", "deltoid_mid", "deltoid_insertion")),
+        _stroke(2, "tingling", 18.0, ("thumb_base", "thumb_mcp", "thumb_tip")),
     )
 
 
-def _stroke(seq: int, kind: str, nib: float, places: list[tuple[float, float]]) -> Stroke:
+def _stroke(seq: int, kind: str, nib: float, along: tuple[str, ...]) -> Stroke:
+    places = [figure.load().landmark("front", name) for name in along]
     points = tuple(Point(x, y, 0.5, 16.0 * n) for n, (x, y) in enumerate(places))
     return Stroke(str(uuid.UUID(int=seq)), seq, "front", kind, "shade", nib, points)

@@ -45,6 +45,7 @@ def sign(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if request.method == "GET":
         if visit.is_signed:
             return redirect("note", visit.pk)
+        record_look(who=staff(request), at=visit, as_="opened note to sign")
         return _to_sign(request, visit, SignForm(initial={"version": queries.text_of(visit).version}))
     form = SignForm(request.POST)
     if not form.is_valid():

@@ -64,6 +64,7 @@ def edit(request: HttpRequest, patient_id: uuid.UUID) -> HttpResponse:
     patient = open_patient(staff(request), patient_id)
     key = services.draft_key(patient)
     if request.method == "GET":
+        record_look(who=staff(request), at=patient, as_="opened patient")
         draft = draft_of(staff(request), key)
         values = {**PatientForm.values_of(patient), **typed_into(PatientForm(), draft)}
         return _edit(request, PatientFormPage(PatientForm(initial=values), key, draft, patient))

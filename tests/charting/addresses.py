@@ -1,0 +1,155 @@
+"""Every address of the clinic, with who may use it: the table that the tests of access go through."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from charting.history import danger_screen
+from charting.history.queries import state_of
+from charting.patients.models import Patient
+from charting.screening.queries import state_of as neuro_state
+from charting.visits.models import Visit
+
+LET_IN, REFUSED, UNKNOWN = "let in", 403, 404
+Data = Callable[[Visit], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Address:
+    """One address and verb. Who: a clinician, the assistant, the manager of the practice; a clinician elsewhere."""
+
+    name: str
+    verb: str
+    clinician: object = LET_IN
+    assistant: object = LET_IN
+    manager: object = LET_IN
+    elsewhere: object = LET_IN
+    # What to send, and whether the address means a visit or a patient.
+    data: Data = lambda visit: {}
+    of: str = ""
+    # True: also for somebody who has not signed in.
+    is_open: bool = False
+    more: tuple[str, ...] = ()
+
+    def url(self, visit: Visit) -> str:
+        ids = {"visit": (visit.pk,), "patient": (visit.patient_id,), "": ()}[self.of]
+        return reverse(self.name, args=[*ids, *self.more])
+
+    def __str__(self) -> str:
+        return f"{self.verb} {self.name}"
+
+
+def reads(name: str, **more: Any) -> Address:
+    """A page of the chart: for who may open charts here."""
+    return Address(name, "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="visit", **more)
+
+
+def writes(name: str, data: Data = lambda visit: {}, **more: Any) -> Address:
+    """A change of the chart: for who treats here."""
+    return Address(
+        name, "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit", data=data, **more
+    )
+
+
+def about(patient: Patient, **others: Any) -> dict[str, Any]:
+    """The form of a person as a browser sends it."""
+    born = patient.birth_date
+    parts = {"birth_date_day": born.day, "birth_date_month": born.month, "birth_date_year": born.year}
+    names = {name: getattr(patient, name) for name in ("family_name", "given_names", "phone", "version")}
+    return {**names, **parts, **others}
+
+
+def danger_answers(visit: Visit, **others: str) -> dict[str, str]:
+    no = {question.id: "no" for question in danger_screen.load().questions}
+    return {**no, "state": state_of(visit), **others}
+
+
+def signature(**others: Any) -> dict[str, Any]:
+    sent = {"signer": "patient", "signer_name": "Anna Keller", "version": 1}
+    return {**sent, "ink": "[[[10, 10], [200, 150]]]", **others}
+
+
+ADDRESSES = (
+    Address("today", "GET"),
+    Address("sign-in", "GET", is_open=True),
+    Address("sign-out", "POST", is_open=True),
+    Address("pieces", "GET"),
+    Address("healthz", "GET", is_open=True),
+    Address("draft-keep", "POST", data=lambda visit: {"draft_key": "sample", "words": "half a sent"}),
+    Address("draft-forget", "POST", data=lambda visit: {"draft_key": "sample"}),
+    Address("patients", "GET"),
+    Address("patients", "POST", data=lambda visit: {"q": "keller"}),
+    Address("patient-new", "GET"),
+    Address("patient-new", "POST", data=lambda visit: about(visit.patient, family_name="Somebody New")),
+    Address("patient", "GET", elsewhere=UNKNOWN, of="patient"),
+    Address("patient-edit", "GET", elsewhere=UNKNOWN, of="patient"),
+    Address(
+        "patient-edit",
+        "POST",
+        elsewhere=UNKNOWN,
+        of="patient",
+        data=lambda visit: about(Patient.objects.get(pk=visit.patient_id), phone="000 000 99"),
+    ),
+    Address(
+        "visit-start",
+        "POST",
+        elsewhere=UNKNOWN,
+        of="patient",
+        data=lambda visit: {
+            "id": "5a0d2b8e-6f0c-4e7e-9a56-3c1f7c8f1d11",
+            "clinician": visit.clinician_id,
+        },
+    ),
+    reads("visit"),
+    reads("story"),
+    writes("story", lambda visit: {"version": 0, "complaint": "Pain.", "history": ""}),
+    reads("danger-screen"),
+    writes("danger-screen", danger_answers),
+    reads("drawing-step"),
+    Address("drawing", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    writes("drawing-save"),
+    Address("hand-over", "POST", elsewhere=UNKNOWN, of="visit"),
+    # The patient's side: no staff session opens it, only the token of a hand-over.
+    Address("board", "GET", *[REFUSED] * 4, is_open=True),
+    Address("board-save", "POST", *[REFUSED] * 4, is_open=True),
+    Address("board-done", "GET", is_open=True),
+    reads("candidates"),
+    reads("neuro-screen"),
+    writes(
+        "neuro-screen",
+        lambda visit: {"state": neuro_state(visit), "strength_C5_right": "4", "strength_C5_left": "5"},
+    ),
+    reads("consents"),
+    Address(
+        "consent-sign",
+        "GET",
+        assistant=UNKNOWN,
+        manager=REFUSED,
+        elsewhere=UNKNOWN,
+        of="visit",
+        more=("examination",),
+    ),
+    writes("consent-sign", lambda visit: signature(), more=("examination",)),
+    reads("note"),
+    writes("note", lambda visit: {"version": 0, "assessment": "Tender.", "plan": ""}),
+    reads("note-sign"),
+    writes("note-sign", lambda visit: {"version": 0, "password": "not the password"}),
+    reads("note-pdf"),
+    # Only a signed note has addenda.
+    Address("note-addendum", "POST", *[UNKNOWN] * 4, of="visit"),
+)
+
+
+def every_name() -> set[str]:
+    """The names of all addresses that the clinic answers to."""
+    return {name for pattern in get_resolver().url_patterns for name in _names(pattern)}
+
+
+def _names(pattern: URLPattern | URLResolver) -> set[str]:
+    if isinstance(pattern, URLResolver):
+        return {name for inner in pattern.url_patterns for name in _names(inner)}
+    return {pattern.name or str(pattern.pattern)}
+
+

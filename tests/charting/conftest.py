@@ -1,0 +1,45 @@
+"""The cast, for every test of the chart (tests/charting/people.py), and what many of them begin with."""
+
+import uuid
+
+import pytest
+from django.test import Client
+
+from charting.staff.models import User
+from charting.visits.models import Visit
+from tests.charting import recorded
+from tests.charting.people import anna, as_mara, ines, mara, poll, practice, signed_in, tom, visit
+
+__all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
+
+
+@pytest.fixture
+def vera(practice) -> User:
+    """Manages the practice: reads charts, writes none."""
+    return recorded.member(practice, "vera", role=User.Role.MANAGER)
+
+
+@pytest.fixture
+def blank(anna, mara) -> Visit:
+    """A visit that was just started."""
+    return Visit.objects.create(patient=anna, clinician=mara)
+
+
+@pytest.fixture
+def as_poll(poll) -> Client:
+    return signed_in(poll)
+
+
+@pytest.fixture
+def as_vera(vera) -> Client:
+    return signed_in(vera)
+
+
+@pytest.fixture
+def as_ines(ines) -> Client:
+    return signed_in(ines)
+
+
+@pytest.fixture
+def new_id() -> str:
+    return str(uuid.uuid4())
