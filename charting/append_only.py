@@ -33,7 +33,8 @@ def guard(tables: Iterable[str]) -> Migration:
 
     def put_on(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
         for statement in _statements(editor.connection.vendor, names):
-            editor.execute(statement)
+            # No parameters at all: the percent sign in the function is PL/pgSQL's own.
+            editor.execute(statement, params=None)
 
     return put_on
 
