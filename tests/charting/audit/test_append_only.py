@@ -1,0 +1,119 @@
+"""What is written once can't be changed or removed: not by a model, in bulk, or in plain SQL."""
+
+import importlib
+import uuid
+from datetime import date
+
+import pytest
+from django.apps import apps
+from django.db import DatabaseError, connection, transaction
+from django.db.models import F
+from django.utils import timezone
+
+from charting.audit.models import AuditEntry
+from charting.audit.services import record_look
+from charting.consent.models import Consent
+from charting.drawing.models import BoardAnswer, StoredStroke, Withdrawal
+from charting.notes.models import Addendum, SignedNote, SignedPaper
+from charting.patients.models import Patient
+from tests.charting import recorded
+
+TABLES = importlib.import_module("charting.migrations.0002_append_only").TABLES
+MODELS = (AuditEntry, StoredStroke, Withdrawal, BoardAnswer, Consent, SignedNote, SignedPaper, Addendum)
+EACH = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
+
+
+@pytest.fixture
+def rows(visit, mara):
+    """One row at least in each append-only table."""
+    record_look(who=mara, at=visit)
+    event = {"visit": visit, "drawn_by": "patient", "body_sha256": "0" * 64}
+    Withdrawal.objects.create(**event, event_id=uuid.uuid4(), seq=90, strokes=[])
+    now = {"signed_at": timezone.now(), "time_zone": "UTC"}
+    note = SignedNote.objects.create(
+        visit=visit, signed_by=mara, signer_name="Mara Steiner", content={}, content_sha256="", **now
+    )
+    SignedPaper.objects.create(note=note, paper="a4", pdf=b"%PDF", sha256="")
+    Addendum.objects.create(
+        note=note, number=1, author=mara, author_name="Mara Steiner", text="More.", written_at=timezone.now()
+    )
+
+
+def refused():
+    """What must not work; inside a savepoint, so that the test can go on."""
+    return pytest.raises(DatabaseError, match="append-only")
+
+
+def column(model) -> str:
+    """Some column that is not the key."""
+    return next(field.column for field in model._meta.concrete_fields if not field.primary_key)
+
+
+def test_it_guards_exactly_these_tables():
+    assert {model._meta.db_table for model in MODELS} == set(TABLES)
+
+
+@EACH
+def test_it_refuses_to_save_a_row_again(model, rows):
+    row = model.objects.first()
+    with refused(), transaction.atomic():
+        row.save()
+
+
+@EACH
+def test_it_refuses_an_update_in_bulk(model, rows):
+    with refused(), transaction.atomic():
+        model.objects.update(**{column(model): F(column(model))})
+
+
+@EACH
+def test_it_refuses_to_delete_a_row(model, rows):
+    with refused(), transaction.atomic():
+        model.objects.filter(pk=model.objects.first().pk)._raw_delete(using="default")
+
+
+@EACH
+def test_it_refuses_plain_sql(model, rows):
+    table, name = model._meta.db_table, column(model)
+    for statement in (f"UPDATE {table} SET {name} = {name}", f"DELETE FROM {table}"):
+        with refused(), transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute(statement)
+
+
+@EACH
+def test_it_refuses_to_empty_or_replace(model, rows):
+    table, key = model._meta.db_table, model.objects.first().pk
+    if connection.vendor == "postgresql":
+        statement = f"TRUNCATE {table} CASCADE"
+    else:
+        names = ", ".join(field.column for field in model._meta.concrete_fields)
+        statement = f"INSERT OR REPLACE INTO {table} ({names}) SELECT {names} FROM {table} WHERE id = {key}"
+    with refused(), transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(statement)
+
+
+@EACH
+def test_it_keeps_every_row_after_all_that(model, rows):
+    before = list(model.objects.order_by("pk").values())
+    with refused(), transaction.atomic():
+        model.objects.all()._raw_delete(using="default")
+    assert before and list(model.objects.order_by("pk").values()) == before
+
+
+def test_it_lets_other_tables_change(anna):
+    assert Patient.objects.filter(pk=anna.pk).update(phone="000") == 1
+
+
+def test_it_has_no_other_table_that_says_it_is_append_only():
+    saying = {
+        model._meta.db_table
+        for model in apps.get_app_config("charting").get_models()
+        if "Append-only" in (model.__doc__ or "")
+    }
+    assert saying == set(TABLES)
+
+
+def test_it_takes_new_rows(practice, mara):
+    person = recorded.patient(practice, number=7)
+    record_look(who=mara, at=person)
+    assert AuditEntry.objects.filter(object_id=str(person.pk), at__date__gte=date(2020, 1, 1)).exists()

@@ -1,0 +1,130 @@
+"""Every change leaves one audit row in its own transaction: both are there, or neither."""
+
+import uuid
+from datetime import date
+
+import pytest
+from django.apps import apps
+from django.db import transaction
+
+from charting.audit.models import AuditEntry
+from charting.audit.services import record
+from charting.consent import services as consent
+from charting.consent.texts import load as consent_texts
+from charting.drafts.models import Draft
+from charting.drawing import services as drawing
+from charting.history import services as history
+from charting.history.queries import state_of
+from charting.patients import services as patients
+from charting.screening import services as screening
+from charting.screening.queries import state_of as neuro_state
+from charting.visits import services as visits
+from tests.charting.addresses import danger_answers
+
+NEW = {"family_name": "Berger", "given_names": "Lea", "birth_date": date(1990, 1, 2)}
+
+
+def register(who, visit):
+    patients.register(who=who, **NEW)
+
+
+def change(who, visit):
+    patients.change(who=who, patient=visit.patient, version=1, **NEW)
+
+
+def start(who, visit):
+    visits.start(who=who, patient=visit.patient, clinician=who, id=uuid.uuid4())
+
+
+def story(who, visit):
+    history.save_story(who=who, visit=visit, version=0, complaint="Pain.", history="")
+
+
+def danger(who, visit):
+    answers = {name: (said, "") for name, said in danger_answers(visit).items() if name != "state"}
+    history.answer_danger_screen(who=who, visit=visit, state=state_of(visit), answers=answers)
+
+
+def neuro(who, visit):
+    found = {("strength:C5", "right"): ("4", "")}
+    screening.record_findings(who=who, visit=visit, state=neuro_state(visit), findings=found)
+
+
+def sign_consent(who, visit):
+    text = consent_texts()["examination"]
+    named = {"signer": "patient", "signer_name": "Anna Keller", "questions": "", "device_time": ""}
+    ink = {"signature": [[[1.0, 2.0], [90.0, 80.0]]], "by_typed_name": False}
+    consent.sign(who=who, visit=visit, text=text, version=text.version, **named, **ink)
+
+
+def draw(who, visit):
+    answer = {"type": "answer", "id": str(uuid.uuid4()), "seq": 1, "intensities": {"ache": 3}, "no_pain": False}
+    assert drawing.save_events(who=who, visit=visit, drawn_by="clinician", sent=[answer]).saved
+
+
+def hand_over(who, visit):
+    drawing.hand_over(who=who, visit=visit)
+
+
+CHANGES = {
+    register: patients,
+    change: patients,
+    start: visits,
+    story: history,
+    danger: history,
+    neuro: screening,
+    sign_consent: consent,
+    draw: drawing,
+    hand_over: drawing,
+}
+EVERY = pytest.mark.parametrize("act", CHANGES, ids=lambda act: act.__name__)
+
+
+def everything():
+    tables = [table for table in apps.get_app_config("charting").get_models() if table is not Draft]
+    return {table.__name__: list(table.objects.order_by("pk").values()) for table in tables}
+
+
+@EVERY
+def test_it_writes_one_row_for_a_change(act, blank, mara):
+    before = AuditEntry.objects.count()
+    act(mara, blank)
+    rows = list(AuditEntry.objects.order_by("pk")[before:])
+    assert len(rows) == 1
+    assert (rows[0].actor_id, rows[0].actor, rows[0].role) == (mara.pk, "Mara Steiner", "clinician")
+    assert rows[0].practice_id == mara.practice_id
+
+
+@EVERY
+def test_it_changes_nothing_when_the_row_can_not_be_written(act, blank, mara, monkeypatch):
+    def fails(**what):
+        raise RuntimeError("no room on the disk")
+
+    before = everything()
+    monkeypatch.setattr(CHANGES[act], "record", fails)
+    with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
+        act(mara, blank)
+    assert everything() == before
+
+
+@EVERY
+def test_it_leaves_no_row_for_a_change_that_is_rolled_back(act, blank, mara):
+    before = everything()
+    with pytest.raises(ZeroDivisionError), transaction.atomic():
+        act(mara, blank)
+        raise ZeroDivisionError
+    assert everything() == before
+
+
+def test_it_holds_ids_and_counts_and_no_words_of_a_patient(blank, mara):
+    for act in CHANGES:
+        act(mara, blank)
+    kept = str(list(AuditEntry.objects.values_list("detail", flat=True)))
+    for word in ("Keller", "Berger", "Pain", "1990"):
+        assert word not in kept
+
+
+@pytest.mark.django_db(transaction=True)
+def test_it_refuses_a_row_outside_the_transaction_of_its_change(mara):
+    with pytest.raises(RuntimeError, match="outside the transaction"):
+        record(who=mara, did="changed", what=mara)

@@ -1,0 +1,53 @@
+"""The page of a visit, and the rail: what it holds, what is missing, where one is."""
+
+import re
+
+from charting.templatetags.steps import steps_of
+from tests.charting import recorded
+
+
+def done(visit):
+    return {step.url: step.done for step in steps_of(visit)}
+
+
+def test_it_shows_an_empty_visit_as_empty(blank):
+    assert set(done(blank).values()) == {""}
+
+
+def test_it_says_what_each_step_holds(visit):
+    assert done(visit) == {
+        "story": "written",
+        "danger-screen": "clear",
+        "drawing-step": "drawn",
+        "candidates": "",
+        "neuro-screen": "recorded",
+        "consents": "1 signed",
+        "note": "begun",
+    }
+
+
+def test_it_counts_what_is_to_be_acted_on(blank):
+    recorded.answer_danger_screen(blank, fever="yes", cancer="unsure")
+    step = next(step for step in steps_of(blank) if step.url == "danger-screen")
+    assert (step.done, step.is_urgent) == ("2 alarms", True)
+
+
+def test_it_marks_the_page_one_is_on(blank, as_mara):
+    for page, label in (("story", "Story"), ("neuro-screen", "Neuro screen"), ("", "Overview")):
+        text = as_mara.get(f"/visits/{blank.pk}/{page}{'/' if page else ''}").content.decode()
+        rail = text[text.index('<nav class="steps"') :]
+        current = re.findall(r'aria-current="page">([^<]+)<', rail[: rail.index("</nav>")])
+        assert [each.strip() for each in current] == [label]
+
+
+def test_it_offers_the_hand_over_until_the_visit_is_signed(visit, as_mara):
+    assert "Hand the device" in as_mara.get(f"/visits/{visit.pk}/").content.decode()
+    type(visit).objects.filter(pk=visit.pk).update(signed_at=visit.started_at)
+    assert "Hand the device" not in as_mara.get(f"/visits/{visit.pk}/").content.decode()
+
+
+def test_it_offers_no_form_to_who_may_only_read(visit, as_vera):
+    for page in ("story", "danger-screen", "neuro-screen"):
+        text = as_vera.get(f"/visits/{visit.pk}/{page}/").content.decode()
+        assert "data-draft" not in text
+    assert "Pain in the front" in as_vera.get(f"/visits/{visit.pk}/story/").content.decode()

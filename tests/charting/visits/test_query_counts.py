@@ -1,0 +1,65 @@
+"""Pages take the same number of queries for one row as for twenty."""
+
+from datetime import date
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from charting.patients.models import Patient
+from charting.visits.models import Visit
+from tests.charting import recorded
+
+
+def queries(client, url):
+    client.get(url)  # what is cached once is cached
+    with CaptureQueriesContext(connection) as seen:
+        assert client.get(url).status_code == 200
+    return len(seen)
+
+
+def many_patients(practice, mara):
+    for number in range(2, 22):
+        person = Patient.objects.create(
+            practice=practice,
+            record_number=number,
+            family_name=f"Keller{number}",
+            given_names="A",
+            birth_date=date(1980, 1, 1),
+            search_name=f"a keller{number}",
+        )
+        Visit.objects.create(patient=person, clinician=mara)
+
+
+@pytest.mark.parametrize("url", ["/", "/patients/"])
+def test_lists_of_people_do_not_ask_for_each(url, blank, practice, mara, as_mara):
+    one = queries(as_mara, url)
+    many_patients(practice, mara)
+    assert queries(as_mara, url) == one
+
+
+def test_the_list_of_visits_does_not_ask_for_each(blank, mara, tom, as_mara):
+    url = f"/patients/{blank.patient_id}/"
+    one = queries(as_mara, url)
+    for _ in range(20):
+        Visit.objects.create(patient=blank.patient, clinician=tom)
+    assert queries(as_mara, url) == one
+
+
+def test_the_list_of_consents_does_not_ask_for_each(visit, as_mara):
+    url = f"/visits/{visit.pk}/consents/"
+    one = queries(as_mara, url)
+    for _ in range(20):
+        recorded.consent(visit)
+    assert queries(as_mara, url) == one
+
+
+@pytest.mark.parametrize("page", ["", "story/", "danger-screen/", "drawing-step/", "neuro-screen/"])
+def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara, as_mara):
+    empty = queries(as_mara, f"/visits/{blank.pk}/{page}")
+    full = recorded.whole_visit(recorded.patient(blank.patient.practice, number=9), mara)
+    assert queries(as_mara, f"/visits/{full.pk}/{page}") <= empty
+
+
+def test_the_page_of_a_visit_takes_few_queries(visit, as_mara):
+    assert queries(as_mara, f"/visits/{visit.pk}/") <= 35
