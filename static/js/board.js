@@ -135,6 +135,21 @@ function startBoard(root, data) {
     controls.refresh();
   }
 
+  connectButtons(controls, { record, viewport, outbox, finish, pen });
+  root.addEventListener("change", controls.chosen);
+  listen(stage, pen);
+  listenToWheel(stage, { zoom: viewport.zoomAt, pan: viewport.pan });
+  listenToKeys(root, stage, { viewport, record });
+  window.addEventListener("online", outbox.retry);
+  window.addEventListener("pagehide", outbox.flush);
+  window.addEventListener("beforeunload", (event) => {
+    if (outbox.waiting() > 0) event.preventDefault();
+  });
+  new ResizeObserver(resize).observe(stage);
+}
+
+/** What each button of the templates does. */
+function connectButtons(controls, { record, viewport, outbox, finish, pen }) {
   function press(name, action) {
     for (const button of controls.all(name)) button.addEventListener("click", () => action(button));
   }
@@ -164,16 +179,6 @@ function startBoard(root, data) {
     button.hidden = true;
     controls.say("finger");
   });
-  root.addEventListener("change", controls.chosen);
-  listen(stage, pen);
-  listenToWheel(stage, { zoom: viewport.zoomAt, pan: viewport.pan });
-  listenToKeys(root, stage, { viewport, record });
-  window.addEventListener("online", outbox.retry);
-  window.addEventListener("pagehide", outbox.flush);
-  window.addEventListener("beforeunload", (event) => {
-    if (outbox.waiting() > 0) event.preventDefault();
-  });
-  new ResizeObserver(resize).observe(stage);
 }
 
 function coloursOf(root) {

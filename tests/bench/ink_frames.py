@@ -92,7 +92,7 @@ def ink_frames(points: int = POINTS, seconds: float = SECONDS, size: tuple[int, 
         )
         page = browser.new_page(viewport={"width": size[0], "height": size[1]}, has_touch=True)
         page.goto(board.url)
-        page.wait_for_function("document.querySelector('[data-stage]').dataset.front")
+        page.locator("[data-stage][data-front]").wait_for()
         page.wait_for_timeout(500)
         page.locator("label.kind", has_text="Ache").click()
         page.evaluate(COUNT_FRAMES)

@@ -35,7 +35,7 @@ def opened(board: Board, chromium: Browser, complaints: Complaints) -> Iterator[
         page.set_default_timeout(5_000)
         complaints.watch(page)
         page.goto(board.url)
-        page.wait_for_function("document.querySelector('[data-stage]').dataset.front")
+        page.locator("[data-stage][data-front]").wait_for()
         page.wait_for_timeout(100)
         return page
 

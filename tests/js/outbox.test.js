@@ -109,7 +109,19 @@ test("a refused event is not sent again, and its reason is told", async () => {
   await settled();
   assert.deepEqual(refusals, [{ id: "a", why: "This visit is signed." }]);
   assert.equal(outbox.waiting(), 0);
+  assert.equal(states.at(-1), "ready");
+});
+
+test("a refusal does not move the time of what was saved before", async () => {
+  const { outbox, calls, states } = scene();
+  outbox.add(event("a"));
+  await save(calls[0]);
+  const before = outbox.status().at;
+  outbox.add(event("b"));
+  calls[1].resolve({ saved: [], refused: [{ id: "b", why: "This visit is signed." }] });
+  await settled();
   assert.equal(states.at(-1), "saved");
+  assert.equal(outbox.status().at, before);
 });
 
 test("the reason of a failure is passed on", async () => {

@@ -27,8 +27,7 @@ export function createOutbox({ transport, later, never, clock, changed, refused 
   let timer = null;
   let status = { state: "ready", at: null, waiting: 0, why: "" };
 
-  function tell(state, why = "") {
-    const at = state === "saved" ? clock() : status.at;
+  function tell(state, why = "", at = status.at) {
     status = { state, at, waiting: queue.length, why };
     changed(status);
   }
@@ -51,8 +50,14 @@ export function createOutbox({ transport, later, never, clock, changed, refused 
     sending = false;
     if (answered < batch.length) return fail("unanswered");
     failures = 0;
-    if (queue.length === 0) tell("saved");
+    if (queue.length === 0) rest(reply.saved.length > 0);
     return send();
+  }
+
+  /** Nothing waits. Where all of it was refused, what was saved before is still the last that was. */
+  function rest(anySaved) {
+    if (anySaved) tell("saved", "", clock());
+    else tell(status.at ? "saved" : "ready");
   }
 
   function remove({ saved, refused: turnedDown }) {
