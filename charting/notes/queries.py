@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from charting.audit.models import AuditEntry
 from charting.consent.models import Consent
-from charting.history.queries import is_complete
+from charting.history.queries import alarms, is_complete
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.report.papers import Added, Signature, moment
 from charting.staff.models import User
@@ -38,7 +38,7 @@ def gaps_of(visit: Visit, text: NoteText) -> Gaps:
         stops.append("The danger screen is not complete.")
     if not text.assessment.strip():
         stops.append("The assessment is empty.")
-    warnings = []
+    warnings = [f"The danger screen asks for action: {alarm.topic.lower()}." for alarm in alarms(visit)]
     if not text.plan.strip():
         warnings.append("The plan is empty.")
     if not Consent.objects.filter(visit=visit).exists():

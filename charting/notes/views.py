@@ -96,7 +96,7 @@ def paper(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         text = queries.text_of(visit)
         made = pdf.render(report.assemble(visit, assessment=text.assessment, plan=text.plan), paper=size)
     response = HttpResponse(made, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{_file_name(visit, bool(signed))}"'
+    response["Content-Disposition"] = f'attachment; filename="{_file_name(visit, bool(signed))}"'
     return response
 
 

@@ -1,5 +1,7 @@
 """The ranked page."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -89,9 +91,8 @@ def test_it_writes_the_patients_sides_on_both_views(as_mara, visit):
     front, back = page(as_mara, visit).context["page"].views
     assert (front.left_side, front.right_side) == ("Patient's right", "Patient's left")
     assert (back.left_side, back.right_side) == ("Patient's left", "Patient's right")
-    shown = text(page(as_mara, visit))
-    assert shown.count(">Patient&#x27;s right<") == 2
-    assert shown.count(">Patient&#x27;s left<") == 2
+    shown = re.sub(r"<[^>]+>", "", text(page(as_mara, visit)))
+    assert shown.count("Patient's right") == shown.count("Patient's left") == 2
 
 
 def test_it_shows_the_legs_as_soon_as_something_is_drawn_there(as_mara, fresh):

@@ -1,10 +1,7 @@
 import pytest
 
 from charting.notes import services
-from tests.charting.people import anna, as_mara, ines, mara, poll, practice, tom, visit
 from tests.charting.recorded import PASSWORD
-
-__all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
 
 
 @pytest.fixture

@@ -56,7 +56,7 @@ def test_it_gives_the_newest_paper_and_the_original_on_request(paper, signed, ma
 
 def test_it_names_the_file_without_a_name_of_a_person(paper, visit):
     named = paper()["Content-Disposition"]
-    assert named.startswith('inline; filename="visit-note-1042-')
+    assert named.startswith('attachment; filename="visit-note-1042-')
     assert named.endswith('-draft.pdf"')
     assert "Keller" not in named
 

@@ -83,6 +83,11 @@ def test_it_only_warns_of_a_missing_consent(sign, anna, mara, quick_paper):
     assert services.sign(who=mara, visit=bare, password=PASSWORD, version=1).pk
 
 
+def test_it_warns_of_an_alarm_that_asks_for_action(visit):
+    DangerAnswer.objects.filter(visit=visit, question="chest").update(answer="yes")
+    assert "The danger screen asks for action: heart." in queries.gaps_of(visit, visit.note_text).warnings
+
+
 def test_it_refuses_words_the_signer_has_not_seen(sign, visit, tom):
     services.save_text(who=tom, visit=visit, version=1, assessment="Changed.", plan="")
     with pytest.raises(Stale):

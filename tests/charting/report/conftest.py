@@ -5,9 +5,6 @@ import pytest
 from charting.report import pdf
 from charting.report.content import assemble
 from charting.report.papers import Signature
-from tests.charting.people import anna, as_mara, ines, mara, poll, practice, tom, visit
-
-__all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
 
 SHA256 = "5c" * 32
 
