@@ -166,6 +166,15 @@ def _stroke(number: int, kind: str) -> dict[str, Any]:
     }
 
 
+def in_words(seen: Frames) -> str:
+    return (
+        f"{seen.points:6} points on the board: {seen.finger_per_second} frames a second by finger "
+        f"(p95 {seen.finger_p95_ms} ms), {seen.pen_per_second} by a pen of 240 samples a second "
+        f"(p95 {seen.pen_p95_ms} ms); a sample costs {seen.sample_p95_ms} ms (p95), "
+        f"{seen.long_tasks} tasks over 50 ms"
+    )
+
+
 if __name__ == "__main__":
     for many in (0, POINTS, 18_000):
-        print(ink_frames(many))
+        print(in_words(ink_frames(many)), flush=True)

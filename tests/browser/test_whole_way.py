@@ -1,4 +1,4 @@
-"""The whole way, in a real browser with a real hand: from a stranger at the desk to a signed note on paper."""
+"""The whole way in a real browser with a real hand: from a stranger at the desk to a signed note on paper."""
 
 import io
 import re
@@ -36,7 +36,7 @@ def register(page: Page, family: str) -> None:
 
 
 def draw(page: Page) -> None:
-    page.wait_for_function("document.querySelector('[data-stage]').dataset.front")
+    page.locator("[data-stage][data-front]").wait_for()
     page.locator("label.kind", has_text="Ache").click()
     hand = Hand(page)
     hand.shade("front", SHOULDER)
