@@ -34,7 +34,7 @@ def record(*, who: Actor, did: str, what: models.Model, **detail: Any) -> None:
         actor=who.audit_name,
         role=who.audit_role,
         action=did,
-        object_type=what._meta.model_name,
+        object_type=what._meta.model_name or "",
         object_id=str(what.pk),
         detail=detail,
     )

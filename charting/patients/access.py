@@ -9,7 +9,7 @@ from charting.staff.rights import may
 
 def patients_of(user: User) -> QuerySet[Patient]:
     """The patients this member of staff may know of: those of the own practice, or none."""
-    if not may(user, "register"):
+    if user.practice_id is None or not may(user, "register"):
         return Patient.objects.none()
     return Patient.objects.filter(practice_id=user.practice_id)
 

@@ -18,10 +18,11 @@ Data = Callable[[Visit], dict[str, Any]]
 
 @dataclass(frozen=True)
 class Address:
-    """One address and verb. Who: a clinician, the assistant, the manager of the practice; a clinician elsewhere."""
+    """One address and verb, and what becomes of each of four people who ask."""
 
     name: str
     verb: str
+    # A clinician, the assistant, the manager of the practice; a clinician of another one.
     clinician: object = LET_IN
     assistant: object = LET_IN
     manager: object = LET_IN
@@ -151,5 +152,3 @@ def _names(pattern: URLPattern | URLResolver) -> set[str]:
     if isinstance(pattern, URLResolver):
         return {name for inner in pattern.url_patterns for name in _names(inner)}
     return {pattern.name or str(pattern.pattern)}
-
-

@@ -58,7 +58,13 @@ def sign_consent(who, visit):
 
 
 def draw(who, visit):
-    answer = {"type": "answer", "id": str(uuid.uuid4()), "seq": 1, "intensities": {"ache": 3}, "no_pain": False}
+    answer = {
+        "type": "answer",
+        "id": str(uuid.uuid4()),
+        "seq": 1,
+        "intensities": {"ache": 3},
+        "no_pain": False,
+    }
     assert drawing.save_events(who=who, visit=visit, drawn_by="clinician", sent=[answer]).saved
 
 

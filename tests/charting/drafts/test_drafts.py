@@ -62,7 +62,11 @@ def test_it_forgets_a_draft_once_it_is_saved(blank, as_mara):
 @pytest.mark.parametrize(
     ("key", "url", "data"),
     [
-        ("patient:new", "/patients/new/", lambda visit: about(visit.patient, family_name="New", given_names="N")),
+        (
+            "patient:new",
+            "/patients/new/",
+            lambda visit: about(visit.patient, family_name="New", given_names="N"),
+        ),
         ("patient:{patient}", "/patients/{patient}/edit/", lambda visit: about(visit.patient)),
         ("danger:{visit}", "/visits/{visit}/danger-screen/", danger_answers),
     ],

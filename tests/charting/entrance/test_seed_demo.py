@@ -1,0 +1,67 @@
+"""The demo practice: invented, quick, made through the services, and only where there is none."""
+
+import io
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from charting.audit.models import AuditEntry
+from charting.candidates.queries import ranked
+from charting.drawing.models import HandOver, StoredStroke
+from charting.drawing.queries import drawing_of
+from charting.management import demo
+from charting.patients.models import Patient
+from charting.staff.models import Practice, User
+from charting.visits.models import Visit
+
+
+@pytest.fixture
+def told(db):
+    out = io.StringIO()
+    call_command("seed_demo", stdout=out)
+    return out.getvalue()
+
+
+def test_it_says_how_to_sign_in(told, client):
+    assert told.startswith("Demo practice")
+    for person in demo.load()["staff"]:
+        assert person["username"] in told
+        sign_in = {"username": person["username"], "password": demo.load()["password"]}
+        assert client.post("/sign-in/", sign_in).status_code == 302
+    assert told.strip() == demo.sign_in_words()
+
+
+def test_it_says_nothing_of_a_demo_in_a_practice_of_its_own(practice):
+    assert demo.sign_in_words() == ""
+
+
+def test_it_has_somebody_in_every_role(told):
+    assert set(User.objects.values_list("role", flat=True)) == set(User.Role.values)
+
+
+def test_it_refuses_where_there_is_a_practice(practice):
+    with pytest.raises(CommandError, match="already"):
+        call_command("seed_demo")
+    assert list(Practice.objects.all()) == [practice]
+    assert not Patient.objects.exists()
+
+
+def test_it_leaves_an_audit_row_for_everything(told):
+    rows = AuditEntry.objects.values_list("object_type", "object_id")
+    for table in (Practice, User, Patient, Visit):
+        for row in table.objects.all():
+            assert (table._meta.model_name, str(row.pk)) in rows
+
+
+def test_its_drawing_is_the_patients_own_and_the_device_is_back(told):
+    assert set(StoredStroke.objects.values_list("drawn_by", flat=True)) == {"patient"}
+    assert HandOver.objects.get().ended_at is not None
+    drawing = drawing_of(Visit.objects.get(pk=StoredStroke.objects.first().visit_id))
+    assert {mark.view for mark in drawing.marks} == {"front", "back"}
+    assert drawing.intensities == {"ache": 6, "tingling": 3}
+
+
+def test_its_drawing_can_be_ranked_at_once(told):
+    visit = Visit.objects.get(pk=StoredStroke.objects.first().visit_id)
+    first = [(match.muscle, match.side) for match in ranked(visit).ranking.muscles[:3]]
+    assert ("infraspinatus", "right") in first

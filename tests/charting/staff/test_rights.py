@@ -1,0 +1,46 @@
+"""Who may do what: one table, and nobody outside of it."""
+
+import pytest
+from django.core.exceptions import PermissionDenied
+
+from charting.staff.models import User
+from charting.staff.queries import clinicians_beside
+from charting.staff.rights import may, require
+
+MAY = {
+    "clinician": {"register", "open chart", "treat", "sign"},
+    "assistant": {"register"},
+    "manager": {"register", "open chart"},
+}
+
+
+@pytest.mark.parametrize("role", MAY)
+@pytest.mark.parametrize("right", ["register", "open chart", "treat", "sign", "delete"])
+def test_each_role_has_its_rights_and_no_others(mara, role, right):
+    mara.role = role
+    assert may(mara, right) is (right in MAY[role])
+
+
+def test_every_role_is_in_the_table():
+    assert set(MAY) == set(User.Role.values)
+
+
+def test_who_left_or_belongs_nowhere_has_none(mara, tom):
+    mara.is_active = False
+    tom.practice = None
+    assert not may(mara, "register") and not may(tom, "register")
+
+
+def test_a_refusal_says_which_right_is_lacking(poll):
+    with pytest.raises(PermissionDenied, match=r"Assistant.*open chart"):
+        require(poll, "open chart")
+
+
+def test_a_superuser_without_a_role_here_has_no_way_around(practice):
+    root = User.objects.create_superuser("root", password="harbour-lantern-42", role="assistant")
+    assert not may(root, "open chart")
+
+
+def test_clinicians_of_the_house_are_those_who_treat(mara, tom, poll, vera, ines):
+    assert clinicians_beside(poll) == (tom, mara)
+    assert clinicians_beside(ines) == (ines,)
