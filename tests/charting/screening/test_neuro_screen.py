@@ -27,7 +27,7 @@ def section(name):
 
 
 def test_it_tests_light_touch_at_the_key_points_of_c5_to_t1():
-    """ISNCSCI: thumb side of the elbow crease, thumb, middle finger, little finger, elbow at the other side."""
+    """ISNCSCI key points: both sides of the elbow crease, thumb, middle finger, little finger."""
     where = {item.label: item.how.lower() for item in section("touch").items}
     assert list(where) == ["C5", "C6", "C7", "C8", "T1"]
     telling = {
