@@ -1,4 +1,4 @@
-"""Every page of the chart in a real browser, at three sizes: nothing axe finds, nothing small, nothing cut off."""
+"""Every page of the chart in a real browser, at three sizes: no violation, nothing small, nothing cut off."""
 
 import re
 from collections.abc import Callable
