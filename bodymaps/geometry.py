@@ -185,20 +185,28 @@ def overlap_sizes(area: Area, others: Sequence[Area]) -> list[float]:
     """mm² that `area` shares with each of the others. Quick when one lies inside the other: most do."""
     if not others:
         return []
-    for one in (area, *others):
-        shapely.prepare(one)
+    area = _own_prepared(area)
     whole = float(area.area)
     sizes = [0.0] * len(others)
     for index, touches in enumerate(shapely.intersects(area, others).tolist()):
         if touches:
             other = others[index]
-            if shapely.covers(other, area):
-                sizes[index] = whole
-            elif shapely.covers(area, other):
+            if shapely.covers(area, other):
                 sizes[index] = float(other.area)
+            elif shapely.covers(other, area):
+                sizes[index] = whole
             else:
                 sizes[index] = float(shapely.intersection(area, other).area)
     return sizes
+
+
+def _own_prepared(area: Area) -> Area:
+    """A copy with an index for quick questions. Never on a shared area: the index is built at the first
+    question, and two threads asking at once crash the process.
+    """
+    own = shapely.from_wkb(shapely.to_wkb(area))
+    shapely.prepare(own)
+    return own
 
 
 def is_inside(area: Area, outline: Area, slack: float = 0.0) -> bool:
@@ -207,7 +215,8 @@ def is_inside(area: Area, outline: Area, slack: float = 0.0) -> bool:
 
 
 def holds_point(area: Area, x: float, y: float) -> bool:
-    return bool(shapely.intersects_xy(area, x, y))
+    # Not intersects_xy: it prepares the area it is given, and that area is shared (see _own_prepared).
+    return bool(shapely.intersects(area, shapely.Point(x, y)))
 
 
 def why_not_valid(area: Area) -> str:
@@ -263,7 +272,7 @@ def cut_by(area: Area, others: Sequence[Area]) -> list[tuple[int, Area]]:
     """The parts of `area` that lie in each of the others, with the place of the other in the list."""
     if area.is_empty or not others:
         return []
-    shapely.prepare(area)
+    area = _own_prepared(area)
     hit = [index for index, touches in enumerate(shapely.intersects(area, others).tolist()) if touches]
     parts = [(index, overlap(area, others[index])) for index in hit]
     return [(index, part) for index, part in parts if not part.is_empty]
