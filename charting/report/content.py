@@ -142,6 +142,7 @@ def _screening(visit: Visit) -> dict[str, Any]:
         "version": found.version,
         "is_empty": found.is_empty,
         "differences": list(found.differences),
+        "alike": list(found.alike),
         "tables": [{**asdict(table), "legend": _legend(table)} for table in found.tables],
     }
 

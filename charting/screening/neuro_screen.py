@@ -45,6 +45,7 @@ class Section:
     source: str
     status: str
     normal: str
+    within_normal: tuple[str, ...]
     grades: tuple[Grade, ...]
     items: tuple[Item, ...]
 
@@ -82,7 +83,17 @@ def read(data: dict[str, Any]) -> NeuroScreen:
 
 def _section(entry: dict[str, Any], not_tested: str) -> Section:
     where = f"section {entry.get('id', '?')}"
-    lacking = {"id", "title", "scale", "source", "status", "normal", "grades", "items"} - set(entry)
+    lacking = {
+        "id",
+        "title",
+        "scale",
+        "source",
+        "status",
+        "normal",
+        "within_normal",
+        "grades",
+        "items",
+    } - set(entry)
     if lacking:
         raise NeuroScreenError(f"{where} lacks {', '.join(sorted(lacking))}")
     grades = tuple(
@@ -91,6 +102,8 @@ def _section(entry: dict[str, Any], not_tested: str) -> Section:
     )
     if entry["normal"] not in {grade.value for grade in grades}:
         raise NeuroScreenError(f"{where}: normal must be one of its grades")
+    if not {entry["normal"]} <= set(entry["within_normal"]) <= {grade.value for grade in grades}:
+        raise NeuroScreenError(f"{where}: within_normal must be grades of it, normal among them")
     if not entry["source"].strip():
         raise NeuroScreenError(f"{where}: a scale needs its source")
     return Section(
@@ -100,6 +113,7 @@ def _section(entry: dict[str, Any], not_tested: str) -> Section:
         source=entry["source"],
         status=entry["status"],
         normal=entry["normal"],
+        within_normal=tuple(entry["within_normal"]),
         grades=(*grades, Grade(not_tested, "not tested; say why", "common practice")),
         items=tuple(_item(entry["id"], item) for item in entry["items"]),
     )

@@ -22,7 +22,9 @@ class Finding:
 
 @dataclass(frozen=True)
 class Row:
-    """One test, right and left. `difference` says in words how the sides differ, "" when they do not."""
+    """One test, right and left. `difference` says in words how the sides differ, "" when they do not;
+    `alike` how both are outside the normal grades alike, which no comparison of sides would show.
+    """
 
     key: str
     label: str
@@ -31,6 +33,7 @@ class Row:
     right: Finding
     left: Finding
     difference: str
+    alike: str
 
 
 @dataclass(frozen=True)
@@ -60,11 +63,20 @@ class NeuroTable:
     def differences(self) -> tuple[str, ...]:
         """Every side difference in words: "Strength, elbow flexors (C5): right 4, left 5"."""
         return tuple(
-            f"{table.title}, {row.label[:1].lower() + row.label[1:] if table.id != 'touch' else row.label}"
-            f"{'' if row.label == row.roots else f' ({row.roots})'}: {row.difference}"
+            f"{_test_in_words(table, row)}: {row.difference}"
             for table in self.tables
             for row in table.rows
             if row.difference
+        )
+
+    @property
+    def alike(self) -> tuple[str, ...]:
+        """Every test that is outside normal on both sides alike: "Reflexes, triceps (C7): both sides 4"."""
+        return tuple(
+            f"{_test_in_words(table, row)}: {row.alike}"
+            for table in self.tables
+            for row in table.rows
+            if row.alike
         )
 
 
@@ -100,7 +112,8 @@ def _table(section: Section, found: dict[tuple[str, str], NeuroFinding]) -> Tabl
 def _row(section: Section, item: Item, found: dict[tuple[str, str], NeuroFinding]) -> Row:
     right = _finding(section, found.get((item.key, RIGHT)))
     left = _finding(section, found.get((item.key, LEFT)))
-    return Row(item.key, item.label, item.roots_words, item.how, right, left, _difference(right, left))
+    differs, alike = _difference(right, left), _alike(section, right, left)
+    return Row(item.key, item.label, item.roots_words, item.how, right, left, differs, alike)
 
 
 def _finding(section: Section, row: NeuroFinding | None) -> Finding:
@@ -113,3 +126,15 @@ def _difference(right: Finding, left: Finding) -> str:
     if right.grade in untested or left.grade in untested or right.grade == left.grade:
         return ""
     return f"right {right.grade}, left {left.grade}"
+
+
+def _alike(section: Section, right: Finding, left: Finding) -> str:
+    untested = ("", neuro_screen.load().not_tested)
+    if right.grade != left.grade or right.grade in (*untested, *section.within_normal):
+        return ""
+    return f"both sides {right.grade}"
+
+
+def _test_in_words(table: Table, row: Row) -> str:
+    label = row.label if table.id == "touch" else row.label[:1].lower() + row.label[1:]
+    return f"{table.title}, {label}{'' if row.label == row.roots else f' ({row.roots})'}"

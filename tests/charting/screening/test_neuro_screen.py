@@ -117,6 +117,24 @@ def test_it_shows_plainly_how_the_sides_differ(blank, as_mara):
     assert "Strength, elbow flexors (C5): right 4, left 5" in as_mara.get(url(blank)).content.decode()
 
 
+def test_it_names_what_is_outside_normal_on_both_sides_alike(blank, as_mara):
+    """Brisk reflexes on both sides are no side difference, and yet a finding; 3 is normal on the scale of
+    Hallett 1993 (the clinic's own scale calls it brisk).
+    """
+    both = {
+        f"reflex_{name}_{side}": grade
+        for name, grade in (("biceps", "4"), ("triceps", "3"))
+        for side in ("right", "left")
+    }
+    as_mara.post(url(blank), sent(blank, **both))
+    table = table_of(blank)
+    assert table.differences == ()
+    assert len(table.alike) == 1
+    assert "biceps" in table.alike[0]
+    assert "both sides 4" in table.alike[0]
+    assert "Outside normal on both sides" in as_mara.get(url(blank)).content.decode()
+
+
 def test_it_compares_only_sides_that_were_tested(blank, as_mara):
     as_mara.post(
         url(blank),
