@@ -33,7 +33,8 @@ def linted(env: dict[str, str]) -> int:
 
 
 def typed(env: dict[str, str]) -> int:
-    return call([str(machine.PYTHON), "-m", "mypy"], env)
+    # No cache: four seconds more, and never an error left over from a file as it was.
+    return call([str(machine.PYTHON), "-m", "mypy", "--cache-dir=/dev/null"], env)
 
 
 def layered(env: dict[str, str]) -> int:
