@@ -167,7 +167,10 @@ def _major(program: str) -> int:
 
 
 def call(command: list[str], env: dict[str, str]) -> int:
-    return subprocess.run(command, env=env, check=False).returncode
+    code = subprocess.run(command, env=env, check=False).returncode
+    if code < 0:
+        print(f"{Path(command[0]).name} was ended by signal {-code}.", flush=True)
+    return code
 
 
 if __name__ == "__main__":
