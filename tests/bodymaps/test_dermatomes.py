@@ -14,7 +14,7 @@ from bodymaps import atlas, figure, geometry
 # Level: view, landmark, and the way from it in mm (outwards, down).
 KEY_POINTS = {
     "C2": ("back", "occiput", 24, 4),  # at least 1 cm beside the occipital protuberance
-    "C3": ("front", "supraclavicular", 0, 0),  # hollow above the collarbone, midclavicular line
+    "C3": ("front", "clavicle_mid", 4, -13),  # hollow above the collarbone, midclavicular line
     "C4": ("front", "acromion", -5, 3),  # over the acromioclavicular joint
     "C5": ("front", "lateral_epicondyle", -8, -18),  # thumb side of the elbow crease, just above the elbow
     "C6": ("back", "thumb_mcp", 0, 0),  # back of the proximal phalanx of the thumb
