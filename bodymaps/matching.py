@@ -132,10 +132,10 @@ def rank(
     strokes exist.
     """
     body = skin or skin_patches.load()
-    alone = notices.instead_of_ranking(marks, something_drawn, body, parameters())
+    drawing = Drawing.of(marks, body)
+    alone = notices.instead_of_ranking(marks, something_drawn, bool(drawing.plain), body, parameters())
     if alone:
         return Ranking((), (), (alone,))
-    drawing = Drawing.of(marks, body)
     matches = _best_lines(drawing, candidates.index(atlas, body, parameters().near_mm), atlas)
     found, silent = roots.consider(marks, atlas, body, parameters().root_share)
     later = notices.silent_regions(drawing.plain, body, parameters().silent_share)

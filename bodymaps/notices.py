@@ -25,9 +25,11 @@ class Thresholds(Protocol):
 
 
 def instead_of_ranking(
-    marks: Sequence[Mark], something_drawn: bool, skin: Skin, limits: Thresholds
+    marks: Sequence[Mark], something_drawn: bool, on_body: bool, skin: Skin, limits: Thresholds
 ) -> str | None:
-    """The one notice that stands alone, or None when the drawing can be ranked."""
+    """The one notice that stands alone, or None when the drawing can be ranked; `on_body`: some skin is
+    covered.
+    """
     if all(mark.area.is_empty for mark in marks):
         return OFF_BODY if something_drawn else EMPTY
     drawn = {
@@ -35,8 +37,7 @@ def instead_of_ranking(
     }
     if _is_dot(marks, list(drawn.values()), limits.dot_mm2):
         return LONE_TAP
-    covered = skin.cut(drawn)
-    if not covered:
+    if not on_body:
         return OFF_BODY
     if _covers_everything(drawn, skin, limits.everything_share):
         return EVERYTHING
@@ -51,9 +52,11 @@ def _is_dot(marks: Sequence[Mark], drawn: Sequence[geometry.Area], dot_mm2: floa
 
 
 def _covers_everything(drawn: Mapping[str, geometry.Area], skin: Skin, share: float) -> bool:
-    """True when the views that are drawn on are covered nearly whole."""
-    whole = sum(float(region.area) for view in drawn for _, _, region in skin.views[view])
-    return sum(float(area.area) for area in drawn.values()) >= share * whole
+    """True when a view is covered nearly whole, whatever is drawn on the other."""
+    return any(
+        float(area.area) >= share * sum(float(region.area) for _, _, region in skin.views[view])
+        for view, area in drawn.items()
+    )
 
 
 def silent_regions(plain: Mapping[int, float], skin: Skin, from_share: float) -> tuple[str, ...]:

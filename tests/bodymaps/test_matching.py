@@ -215,7 +215,9 @@ def test_a_covered_body_has_one_notice_and_no_muscles() -> None:
 
 
 def test_a_covered_view_says_nothing_of_place_either() -> None:
-    assert rank(ache("front", toy.OUTLINES["front"])).notices == (notices.EVERYTHING,)
+    front = ache("front", toy.OUTLINES["front"])
+    assert rank(front).notices == (notices.EVERYTHING,)
+    assert rank(front, ache("back", box(200, 200, 220, 220))) == Ranking((), (), (notices.EVERYTHING,))
 
 
 def test_it_says_where_the_atlas_is_silent() -> None:
