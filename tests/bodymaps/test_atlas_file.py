@@ -34,9 +34,9 @@ def test_the_committed_file_is_what_the_pattern_files_say() -> None:
 
 def test_it_loads_in_less_than_a_third_of_a_second() -> None:
     atlas.load()
-    start = time.perf_counter()
+    start = time.process_time()  # of this process alone: a busy machine is no slow atlas
     atlas_file.read(text(), "compiled.json")
-    assert time.perf_counter() - start < 0.3
+    assert time.process_time() - start < 0.3
 
 
 def test_it_holds_the_muscles_of_the_groups_this_release_promises() -> None:
