@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from bodymaps import geometry, kinds, marks
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
-from bodymaps.strokes import LIMITS, VIEWS, StrokeError, choice, number
+from bodymaps.strokes import LIMITS, VIEWS, StrokeError, check_crossings, choice, number, thinned
 
 NIB_MM = 12.0
 GEOMETRIES = ("Polygon", "MultiPolygon", "LineString", "Point")
@@ -33,6 +33,8 @@ class FileLimits(NamedTuple):
     points_per_line: int = LIMITS.points_per_stroke
     points_per_ring: int = 5_000
     points: int = 100_000
+    # Of one ring: a thousand points in any order cross about 120,000 times and are repaired in some 4 s.
+    crossings_per_ring: int = 150_000
 
 
 FILE_LIMITS = FileLimits()
@@ -52,21 +54,18 @@ class DrawingFile:
 
 @dataclass(frozen=True)
 class Feature:
-    """One drawn feature, not yet clipped."""
+    """One drawn feature, not yet clipped. pen: the points of a line or a tap, none of a polygon."""
 
     view: str
     kind: str
     area: Area
     points: int
-    tap: bool
+    pen: list[tuple[float, float]]
 
 
 def read(text: str | bytes, outlines: Mapping[str, Area] | None = None) -> DrawingFile:
     """Marks from the text of a FeatureCollection; raises DrawingError."""
-    features = [_feature(entry, index) for index, entry in enumerate(_entries(text))]
-    points = sum(feature.points for feature in features)
-    if points > FILE_LIMITS.points:
-        raise DrawingError(f"the drawing has {points:,} points; at most {FILE_LIMITS.points:,} are read")
+    features = _features(_entries(text))
     edges = outlines if outlines is not None else marks.body_outlines()
     found = [
         mark
@@ -97,6 +96,18 @@ def _entries(text: str | bytes) -> list[Any]:
     return entries
 
 
+def _features(entries: list[Any]) -> list[Feature]:
+    features, points = [], 0
+    for index, entry in enumerate(entries):
+        features.append(_feature(entry, index))
+        points += features[-1].points
+        if points > FILE_LIMITS.points:
+            raise DrawingError(
+                f"feature {index}: {points:,} points up to here; at most {FILE_LIMITS.points:,} are read"
+            )
+    return features
+
+
 def _feature(entry: Any, index: int) -> Feature:
     try:
         return _read_feature(entry)
@@ -114,24 +125,15 @@ def _read_feature(entry: Any) -> Feature:
     nib = number(properties.get("nib_mm", NIB_MM), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm)
     if properties.get("intensity") is not None:
         number(properties["intensity"], "intensity", 0, 10)
-    area, points, tap = _shape(
-        choice(shape.get("type"), "geometry", GEOMETRIES), shape.get("coordinates"), nib
-    )
-    return Feature(view, kind, area, points, tap)
-
-
-def _shape(name: str, coordinates: Any, nib: float) -> tuple[Area, int, bool]:
-    """Area, number of points, and whether it is a tap."""
-    if name == "Point":
-        return geometry.paint_line([_place(coordinates)], nib), 1, True
-    if name == "LineString":
-        line = _line(coordinates, FILE_LIMITS.points_per_line)
-        return geometry.paint_line(marks.thinned(line), nib), len(line), marks.is_tap(line)
+    name, coordinates = choice(shape.get("type"), "geometry", GEOMETRIES), shape.get("coordinates")
+    if name in ("Point", "LineString"):
+        pen = [_place(coordinates)] if name == "Point" else _line(coordinates, FILE_LIMITS.points_per_line)
+        return Feature(view, kind, geometry.paint_line(thinned(pen), nib), len(pen), pen)
     polygons = [coordinates] if name == "Polygon" else coordinates
     if not isinstance(polygons, list):
         raise StrokeError("coordinates must be a list")
     read = [_polygon(rings) for rings in polygons]
-    return geometry.unite(area for area, _ in read), sum(points for _, points in read), False
+    return Feature(view, kind, geometry.unite(area for area, _ in read), sum(count for _, count in read), [])
 
 
 def _polygon(rings: Any) -> tuple[Area, int]:
@@ -141,6 +143,8 @@ def _polygon(rings: Any) -> tuple[Area, int]:
     lines = [_line(ring, FILE_LIMITS.points_per_ring) for ring in rings]
     if not lines:
         return geometry.EMPTY, 0
+    for line in lines:
+        check_crossings(line, FILE_LIMITS.crossings_per_ring)
     outer, *holes = (geometry.ring_repaired(line) for line in lines)
     return geometry.take_away(outer, geometry.unite(holes)), sum(len(line) for line in lines)
 
@@ -166,4 +170,5 @@ def _mark(features: list[Feature], view: str, kind: str, outline: Area) -> Mark 
     area = marks.clipped(geometry.unite(geometry.on_grid(feature.area) for feature in here), outline)
     if area.is_empty:
         return None
-    return Mark(view, kind, area, tap=len(here) == 1 and here[0].tap)
+    taps = all(feature.pen for feature in here)
+    return Mark(view, kind, area, taps and marks.is_tap([place for feature in here for place in feature.pen]))

@@ -15,16 +15,14 @@ from math import hypot
 
 from bodymaps import figure, geometry, kinds
 from bodymaps.geometry import Area
-from bodymaps.strokes import VIEWS, Stroke
+from bodymaps.strokes import THIN_MM, VIEWS, Stroke, thinned
 
 RULE = "paint-1"
-# Points of a line closer than this to the point before carry no shape a nib of any size could show.
-THIN_MM = 1.0
 
 
 @dataclass(frozen=True)
 class Mark:
-    """The area (mm) of one kind of pain on one view. `tap` is true when it is nothing but one touch in one
+    """The area (mm) of one kind of pain on one view. `tap` is true when it is nothing but touches in one
     place.
     """
 
@@ -86,28 +84,11 @@ def stroke_area(stroke: Stroke) -> Area:
     return geometry.on_grid(area)
 
 
-def thinned(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Leave out points closer than 1 mm to the last one kept; a real end of the line is always kept.
-
-    >>> thinned([(0, 0), (0.4, 0), (2, 0), (2.3, 0)])
-    [(0, 0), (2, 0), (2.3, 0)]
-    >>> thinned([(5, 5), (5, 5), (5, 5)])
-    [(5, 5)]
-    """
-    kept = [points[0]]
-    for x, y in points[1:]:
-        if hypot(x - kept[-1][0], y - kept[-1][1]) >= THIN_MM:
-            kept.append((x, y))
-    if points[-1] != kept[-1]:
-        kept.append(points[-1])
-    return kept
+def is_tap(points: list[tuple[float, float]]) -> bool:
+    """True when the pen stayed within 1 mm of where it first went down, however often it did."""
+    return bool(points) and all(hypot(x - points[0][0], y - points[0][1]) <= THIN_MM for x, y in points)
 
 
 def _is_one_tap(strokes: list[Stroke], view: str, kind: str) -> bool:
     drawn = [stroke for stroke in strokes if stroke.view == view and stroke.kind == kind]
-    return len(drawn) == 1 and is_tap([(point.x, point.y) for point in drawn[0].points])
-
-
-def is_tap(points: list[tuple[float, float]]) -> bool:
-    """True when the pen stayed within 1 mm of where it went down."""
-    return all(hypot(x - points[0][0], y - points[0][1]) <= THIN_MM for x, y in points)
+    return is_tap([(point.x, point.y) for stroke in drawn for point in stroke.points])

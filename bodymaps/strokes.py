@@ -6,12 +6,15 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import hypot
 from typing import NamedTuple
 
-from bodymaps import kinds
+from bodymaps import geometry, kinds
 
 VIEWS = ("front", "back")
 MODES = ("shade", "area", "erase")
+# Points of a line closer than this to the point before carry no shape a nib of any size could show.
+THIN_MM = 1.0
 
 
 class Limits(NamedTuple):
@@ -20,6 +23,8 @@ class Limits(NamedTuple):
     strokes_per_visit: int = 400
     points_per_stroke: int = 1_000
     points_per_visit: int = 20_000
+    # Of the line round an area: what it surrounds is found in about 1.5 s, and no hand comes near.
+    crossings_per_stroke: int = 50_000
     bytes_per_request: int = 256 * 1024
     smallest_nib_mm: float = 1.0
     largest_nib_mm: float = 60.0
@@ -72,6 +77,9 @@ def parse(data: object) -> Stroke:
     if not isinstance(data, Mapping):
         raise StrokeError("A stroke must be an object with id, seq, view, kind, mode, nib_mm and points.")
     mode = _choice(data, "mode", MODES)
+    points = _points(data.get("points"))
+    if mode == "area":
+        check_crossings(thinned([(point.x, point.y) for point in points]), LIMITS.crossings_per_stroke)
     return Stroke(
         id=_uuid(data.get("id")),
         seq=_seq(data.get("seq")),
@@ -79,8 +87,33 @@ def parse(data: object) -> Stroke:
         kind=_kind(data, mode),
         mode=mode,
         nib_mm=number(data.get("nib_mm"), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm),
-        points=_points(data.get("points")),
+        points=points,
     )
+
+
+def check_crossings(line: list[tuple[float, float]], most: int) -> None:
+    """Raise StrokeError when a closed line crosses itself more than `most` times."""
+    if geometry.crosses_itself_more_than(line, most):
+        raise StrokeError(
+            f"A line round an area can cross itself {most:,} times; this one does so more often."
+        )
+
+
+def thinned(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Leave out points closer than 1 mm to the last one kept; a real end of the line is always kept.
+
+    >>> thinned([(0, 0), (0.4, 0), (2, 0), (2.3, 0)])
+    [(0, 0), (2, 0), (2.3, 0)]
+    >>> thinned([(5, 5), (5, 5), (5, 5)])
+    [(5, 5)]
+    """
+    kept = [points[0]]
+    for x, y in points[1:]:
+        if hypot(x - kept[-1][0], y - kept[-1][1]) >= THIN_MM:
+            kept.append((x, y))
+    if points[-1] != kept[-1]:
+        kept.append(points[-1])
+    return kept
 
 
 def check_total(strokes: Iterable[Stroke]) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import random
+import time
 from math import pi
 from typing import Any
 
@@ -65,6 +67,12 @@ def test_a_point_is_a_tap() -> None:
     assert mark.tap
     assert read(feature("LineString", [[100, 100], [100.2, 100]])).marks[0].tap
     assert not read(feature("Point", [100, 100]), feature("Point", [200, 100])).marks[0].tap
+
+
+def test_a_tap_repeated_in_one_place_is_still_a_tap() -> None:
+    again = feature("LineString", [[100, 100], [100.2, 100]])
+    assert read(feature("Point", [100, 100]), feature("Point", [100.5, 100]), again).marks[0].tap
+    assert not read(feature("Point", [100, 100]), feature()).marks[0].tap
 
 
 def test_what_lies_off_the_body_is_cut_off() -> None:
@@ -164,8 +172,17 @@ def test_a_ring_may_have_as_many_points_as_the_limit() -> None:
 def test_a_file_may_hold_as_many_points_as_the_limit() -> None:
     full = feature(coordinates=[ring(5_000)])
     assert read(*[full] * 20).marks
-    with pytest.raises(DrawingError, match="100,001 points"):
+    with pytest.raises(DrawingError, match="feature 20: 100,001 points"):
         read(*[full] * 20, feature("Point", [1, 1]))
+
+
+def test_a_ring_that_crosses_itself_without_end_is_refused_at_once() -> None:
+    dice = random.Random(7)
+    wild = [[dice.uniform(20, 280), dice.uniform(20, 180)] for _ in range(2_000)]
+    start = time.process_time()
+    with pytest.raises(DrawingError, match="feature 1: A line round an area can cross itself 150,000 times"):
+        read(feature(), feature(coordinates=[wild]))
+    assert time.process_time() - start < 2
 
 
 def test_a_file_may_have_as_many_bytes_as_the_limit() -> None:

@@ -1,14 +1,15 @@
 """The verbs every area goes through."""
 
 import doctest
+import math
 
 import pytest
 
-from bodymaps import geometry, marks, overlap
+from bodymaps import geometry, overlap, strokes
 from tests.bodymaps.pictures import area, shown
 
 
-@pytest.mark.parametrize("module", [geometry, marks, overlap])
+@pytest.mark.parametrize("module", [geometry, overlap, strokes])
 def test_the_examples_in_the_docstrings_hold(module: object) -> None:
     result = doctest.testmod(module)  # type: ignore[arg-type]
     assert result.failed == 0
@@ -37,11 +38,6 @@ def test_the_mirror_of_the_mirror_is_the_same_area() -> None:
     assert shown(geometry.mirrored(shape, 15), 3, 2) == [".##", "..#"]
 
 
-def test_share_is_of_the_whole() -> None:
-    assert geometry.share(area("##.."), area("####")) == pytest.approx(0.5)
-    assert geometry.share(area("####"), geometry.EMPTY) == 0
-
-
 def test_a_line_painted_in_pieces_equals_the_line_painted_at_once() -> None:
     line = [(float(n), 30.0 * (n % 2)) for n in range(70)]
     once = geometry.as_area(geometry.shapely.LineString(line).buffer(4, quad_segs=geometry.QUARTER))
@@ -68,3 +64,22 @@ def test_a_slice_runs_along_its_axis() -> None:
 def test_the_long_axis_points_down_the_body() -> None:
     leaning = geometry.area_from_rings([[(0, 0), (10, 0), (60, 100), (50, 100)]])
     assert geometry.long_axis(leaning)[1] > 0
+
+
+BOW_TIE = [(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0)]
+SQUARE = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (10.0, 10.0), (0.0, 10.0), (0.0, 0.0)]
+
+
+def test_a_bow_tie_crosses_itself_once_and_a_square_never() -> None:
+    assert geometry.crosses_itself_more_than(BOW_TIE, 0)
+    assert not geometry.crosses_itself_more_than(BOW_TIE, 1)
+    assert not geometry.crosses_itself_more_than(SQUARE, 0)
+
+
+def test_the_sides_of_a_star_of_many_points_cross_as_often_as_they_should() -> None:
+    # The star {n/k}: each of its n sides crosses 2 (k - 1) others (Coxeter, Regular Polytopes, 1948).
+    n, k = 251, 40
+    turns = [2 * math.pi * k * step / n for step in range(n)]
+    star = [(100 * math.cos(turn), 100 * math.sin(turn)) for turn in turns]
+    assert geometry.crosses_itself_more_than(star, n * (k - 1) - 1)
+    assert not geometry.crosses_itself_more_than(star, n * (k - 1))

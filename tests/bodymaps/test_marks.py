@@ -72,6 +72,10 @@ def test_two_taps_of_a_kind_are_no_lone_tap() -> None:
     assert not only(stroke([(100, 100)]), stroke([(200, 100)], seq=2)).tap
 
 
+def test_a_tap_repeated_in_one_place_is_still_one_tap() -> None:
+    assert only(stroke([(100, 100)]), stroke([(100.4, 100)], seq=2)).tap
+
+
 def test_an_encircled_area_is_filled() -> None:
     mark = only(stroke([(50, 50), (150, 50), (150, 150), (50, 150)], mode="area", nib=1))
     assert shown(mark.area, 20, 20) == rows(RING_FILLED)
