@@ -20,7 +20,7 @@ def hand_over_behind(request: HttpRequest) -> HandOver | None:
     if not token:
         return None
     return (
-        HandOver.objects.select_related("visit__patient")
+        HandOver.objects.select_related("visit__patient", "given_by")
         .filter(token_sha256=digest(token), ended_at=None, expires_at__gt=timezone.now())
         .first()
     )

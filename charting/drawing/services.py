@@ -45,22 +45,43 @@ def save_events(
     """Keep the board's events. Each is kept or refused by itself; a resend of a kept one is harmless."""
     # One writer at a time per visit, so that the limits of a visit hold (a no-op on SQLite, which
     # has one writer for the whole file).
-    Visit.objects.select_for_update().get(pk=visit.pk)
-    visit.refresh_from_db()
+    locked = Visit.objects.select_for_update().get(pk=visit.pk)
+    room = Room(*queries.size_of_drawing(locked))
     saved: list[str] = []
     refused: list[tuple[str, str]] = []
     for body in sent:
         try:
-            _keep(visit, str(drawn_by), body)
+            _keep(locked, str(drawn_by), body, room)
             saved.append(str(body["id"]))
         except events.Refused as problem:
-            refused.append((str(body.get("id", "")), str(problem)))
+            refused.append((_id_of(body), str(problem)))
     if saved:
         record(who=who, did="drew", what=visit, events=len(saved))
     return Outcome(tuple(saved), tuple(refused))
 
 
-def _keep(visit: Visit, drawn_by: str, body: Mapping[str, Any]) -> None:
+@dataclass
+class Room:
+    """How full a drawing is: read once for a request, however many strokes it brings."""
+
+    strokes: int
+    points: int
+
+    def take(self, row: StoredStroke) -> None:
+        """Count one more stroke. Raises Refused past the limits of a visit."""
+        try:
+            strokes.check_room(self.strokes + 1, self.points + len(row.points))
+        except strokes.StrokeError as problem:
+            raise events.Refused(str(problem)) from problem
+        self.strokes += 1
+        self.points += len(row.points)
+
+
+def _id_of(body: object) -> str:
+    return str(body.get("id", "")) if isinstance(body, Mapping) else ""
+
+
+def _keep(visit: Visit, drawn_by: str, body: Mapping[str, Any], room: Room) -> None:
     event = events.parse(body)
     sha256 = hashlib.sha256(json.dumps(body, sort_keys=True).encode()).hexdigest()
     known = queries.hash_of_event(visit, event.event_id)
@@ -72,17 +93,9 @@ def _keep(visit: Visit, drawn_by: str, body: Mapping[str, Any]) -> None:
         raise events.Refused("this visit is signed; its drawing can't change any more")
     row = event.row(visit)
     if isinstance(row, StoredStroke):
-        _check_room(visit, row)
+        room.take(row)
     row.drawn_by, row.body_sha256 = drawn_by, sha256
     row.save(force_insert=True)
-
-
-def _check_room(visit: Visit, row: StoredStroke) -> None:
-    count, points = queries.size_of_drawing(visit)
-    try:
-        strokes.check_room(count + 1, points + len(row.points))
-    except strokes.StrokeError as problem:
-        raise events.Refused(str(problem)) from problem
 
 
 @transaction.atomic

@@ -7,14 +7,15 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from charting.audit.services import Actor, record_look
 from charting.drawing import forms, pages, services
 from charting.drawing.access import COOKIE, hand_over_behind
-from charting.drawing.models import DrawnBy
+from charting.drawing.models import DrawnBy, HandOver
 from charting.staff.requests import staff
-from charting.staff.rights import require
+from charting.staff.rights import may, require
 from charting.visits.models import Visit
 from charting.visits.queries import open_visit, visit_to_hand_over
 
@@ -33,6 +34,9 @@ def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     """The clinician draws, on the clinician's own device."""
     visit = open_visit(staff(request), visit_id)
     require(staff(request), "treat")
+    if visit.is_signed:
+        # Every line drawn on it would be refused.
+        return redirect("drawing-step", visit.pk)
     record_look(who=staff(request), at=visit, as_="opened drawing")
     return _board(request, visit, DrawnBy.CLINICIAN)
 
@@ -82,7 +86,14 @@ def patient_save(request: HttpRequest) -> HttpResponse:
 @require_GET
 def patient_done(request: HttpRequest) -> HttpResponse:
     held = hand_over_behind(request)
-    return render(request, "drawing/done.html", {"visit_id": held.visit_id if held else None})
+    return render(request, "drawing/done.html", {"held": held, "back": _way_back(held) if held else ""})
+
+
+def _way_back(held: HandOver) -> str:
+    """Where signing in leads: the visit, or the patient's page for who handed over without reading charts."""
+    if may(held.given_by, "open chart"):
+        return reverse("visit", args=[held.visit_id])
+    return reverse("patient", args=[held.visit.patient_id])
 
 
 def _board(request: HttpRequest, visit: Visit, who: str) -> HttpResponse:
@@ -94,5 +105,5 @@ def _save(request: HttpRequest, who: Actor, visit: Visit, drawn_by: str) -> Http
     try:
         sent = forms.read_events(request)
     except forms.UnreadableRequest as problem:
-        return JsonResponse({"error": str(problem)}, status=400)
+        return JsonResponse({"error": str(problem)}, status=problem.status)
     return JsonResponse(services.save_events(who=who, visit=visit, drawn_by=drawn_by, sent=sent).as_json())

@@ -158,3 +158,11 @@ def test_a_signed_visit_is_not_handed_over(blank, as_mara):
 def test_saying_done_shows_the_way_back_for_the_clinician(device, blank):
     page = device.get("/board/done/").content.decode()
     assert f"/sign-in/?next=/visits/{blank.pk}/" in page
+
+
+def test_it_leads_the_assistant_back_to_a_page_that_opens(blank, as_poll):
+    as_poll.post(f"/visits/{blank.pk}/hand-over/")
+    page = as_poll.get("/board/done/").content.decode()
+    assert f"/sign-in/?next=/patients/{blank.patient_id}/" in page
+    signing_in = {"username": "poll", "password": recorded.PASSWORD, "next": f"/patients/{blank.patient_id}/"}
+    assert as_poll.post("/sign-in/", signing_in, follow=True).status_code == 200

@@ -84,6 +84,14 @@ def test_one_bad_entry_does_not_take_the_others_along(save):
     assert "view" in told["refused"][0]["why"]
 
 
+@pytest.mark.parametrize("nothing", [None, 7, "stroke", [], [1]], ids=json.dumps)
+def test_an_entry_that_is_no_object_does_not_take_the_others_along(save, nothing):
+    good = stroke(1)
+    told = save(nothing, good)
+    assert told["saved"] == [good["id"]]
+    assert told["refused"] == [{"id": "", "why": "an entry must be an object with a type"}]
+
+
 def test_it_takes_a_visit_up_to_its_strokes_and_no_further(blank, mara):
     most = LIMITS.strokes_per_visit
     outcome = save_events(
@@ -101,6 +109,13 @@ def test_it_counts_strokes_that_were_taken_back_too(blank, mara):
     taken = withdrawal(401, sent[0]["id"])
     assert save_events(who=mara, visit=blank, drawn_by="patient", sent=[taken]).saved
     assert not save_events(who=mara, visit=blank, drawn_by="patient", sent=[stroke(402)]).saved
+
+
+def test_a_resend_takes_no_room(blank, mara):
+    sent = [stroke(n, points=2) for n in range(1, 401)]
+    save_events(who=mara, visit=blank, drawn_by="patient", sent=sent[:399])
+    again = save_events(who=mara, visit=blank, drawn_by="patient", sent=sent)
+    assert len(again.saved) == 400 and not again.refused
 
 
 def test_it_takes_a_stroke_up_to_its_points_and_no_further(blank, mara):
@@ -131,10 +146,9 @@ def test_it_reads_a_request_up_to_its_size_and_no_further(blank, as_mara, settin
     fits = body + " " * (most - len(body))
     assert as_mara.post(url, fits, content_type="application/json").status_code == 200
     body = events(stroke(2))
-    assert (
-        as_mara.post(url, body + " " * (most + 1 - len(body)), content_type="application/json").status_code
-        == 400
-    )
+    refused = as_mara.post(url, body + " " * (most + 1 - len(body)), content_type="application/json")
+    assert refused.status_code == 413
+    assert refused.json() == {"error": "Nothing of this was saved: a request holds at most 256 KB."}
     assert StoredStroke.objects.count() == 1
 
 

@@ -44,3 +44,8 @@ def test_its_state_counts_only_what_still_stands(blank, mara):
 def test_it_lets_who_only_reads_hand_over_but_not_draw(blank, as_vera):
     page = as_vera.get(url(blank)).content.decode()
     assert "Hand the device" in page and "Draw on this device myself" not in page
+
+
+def test_the_board_of_a_signed_visit_does_not_open(blank, as_mara):
+    type(blank).objects.filter(pk=blank.pk).update(signed_at=blank.started_at)
+    assert as_mara.get(f"/visits/{blank.pk}/drawing/").headers["Location"] == url(blank)
