@@ -43,21 +43,22 @@ def register(
     all_the_same: bool = False,
     **about: Any,
 ) -> Patient:
-    """Add a person to the practice of `who`. The same `id` sent again gives the person made before.
+    """Add a person to the practice of `who`. The same person under the same `id` again is the one made before.
 
+    An `id` that was used for somebody else (a page kept open) gives the new person an own one.
     Raises PerhapsKnown unless `all_the_same`; PermissionDenied.
     """
     require(who, "register")
     # One registration at a time in a practice: the next record number is then free on both databases.
     practice = Practice.objects.select_for_update().get(staff=who)
     made_before = _made_before(practice, id)
-    if made_before:
+    if made_before and _is(made_before, family_name, given_names, birth_date):
         return made_before
     known = likely_same(who, family_name=family_name, given_names=given_names, birth_date=birth_date)
     if known and not all_the_same:
         raise PerhapsKnown(known)
     patient = Patient.objects.create(
-        id=id or uuid.uuid4(),
+        id=uuid.uuid4() if made_before or id is None else id,
         practice=practice,
         record_number=_next_number(practice),
         search_name=folded(f"{given_names} {family_name}"),
@@ -90,6 +91,14 @@ def _made_before(practice: Practice, id_: uuid.UUID | None) -> Patient | None:
     if patient and patient.practice_id != practice.pk:
         raise PermissionDenied("Open the page for a new patient once more.")
     return patient
+
+
+def _is(patient: Patient, family_name: str, given_names: str, birth_date: date) -> bool:
+    return (patient.family_name, patient.given_names, patient.birth_date) == (
+        family_name,
+        given_names,
+        birth_date,
+    )
 
 
 def _next_number(practice: Practice) -> int:

@@ -42,7 +42,8 @@ def new(request: HttpRequest) -> HttpResponse:
     if request.method == "GET":
         draft = draft_of(staff(request), services.NEW_DRAFT)
         typed = typed_into(PatientForm(), draft)
-        form = PatientForm(initial={"id": uuid.uuid4(), **typed})
+        # An id of its own for every page: that of a draft may have been used meanwhile.
+        form = PatientForm(initial={**typed, "id": uuid.uuid4()})
         return _new(request, PatientFormPage(form, services.NEW_DRAFT, draft))
     form = PatientForm(request.POST)
     if not form.is_valid():

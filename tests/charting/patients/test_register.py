@@ -54,6 +54,20 @@ def test_it_makes_one_person_of_a_double_tap(as_poll, new_id):
     assert Patient.objects.count() == 1
 
 
+def test_it_never_takes_somebody_else_for_the_person_made_before(as_poll, new_id):
+    as_poll.post("/patients/new/", typed(id=new_id))
+    second = as_poll.post("/patients/new/", typed(id=new_id, given_names="Ben", family_name="Vogt"))
+    ben = Patient.objects.get(given_names="Ben")
+    assert second.headers["Location"] == f"/patients/{ben.pk}/" and str(ben.pk) != new_id
+    assert Patient.objects.count() == 2
+
+
+def test_a_draft_does_not_bring_its_old_id_back(as_poll, new_id):
+    as_poll.post("/drafts/keep/", {"draft_key": "patient:new", "id": new_id, "family_name": "Vogt"})
+    form = as_poll.get("/patients/new/").context["page"].form
+    assert form["family_name"].value() == "Vogt" and str(form["id"].value()) != new_id
+
+
 def test_it_does_not_take_an_id_of_another_practice(mara, ines):
     theirs = register(who=ines, **LEA)
     with pytest.raises(PermissionDenied):
