@@ -5,7 +5,7 @@
     write nothing
 
 Only the patient's right side is written; the left is its mirror. Every zone is what its shape words cover,
-rounded, clipped to the outline drawn in by 1.5 mm, spillover without core; coordinates to 0.1 mm. The same
+rounded, clipped to the outline drawn in by 2.5 mm, spillover without core; coordinates to 0.1 mm. The same
 texts give the same file, byte for byte.
 """
 
@@ -27,8 +27,9 @@ from bodymaps.geometry import Area
 PATTERNS = atlas.FOLDER / "patterns"
 DERMATOMES = atlas.FOLDER / "dermatomes.toml"
 
-# Zones keep this far from the edge of the body, so that they never look like a part of the outline.
-INSET_MM = 1.5
+# Zones keep this far from the edge of the body, so that no zone follows the outline, which is a border of regions
+# too: within 2 mm of any border the edge of a zone would otherwise count as copied.
+INSET_MM = 2.5
 # Spillover begins this far from the core: rounding to 0.1 mm can then never make them overlap.
 APART_MM = 0.3
 # Left-over crumbs of clipping smaller than this (mm²) are dropped: a fingertip's pad has about 150.
