@@ -37,9 +37,9 @@ class Lacking(Exception):
     """Something the machine has not and we may not fetch. The message is one plain sentence."""
 
 
-def print_packages() -> list[str]:
-    """The Debian packages WeasyPrint still needs here."""
-    return [package for library, package in PRINT_LIBRARIES.items() if not _opens(library)]
+def packages_for(libraries: dict[str, str]) -> list[str]:
+    """The Debian packages still needed here for these libraries."""
+    return [package for library, package in libraries.items() if not _opens(library)]
 
 
 def venv_packages() -> list[str]:

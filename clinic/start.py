@@ -15,7 +15,7 @@ def main() -> None:
     """Checks what fails fastest first, fetches what is missing, then hands over to clinic.serve."""
     port = free_port(os.environ.get("PORT", "8000"))
     data = machine.data_folder()
-    machine.install_packages([*machine.venv_packages(), *machine.print_packages()])
+    machine.install_packages([*machine.venv_packages(), *machine.packages_for(machine.PRINT_LIBRARIES)])
     machine.make_venv()
     machine.install_requirements(machine.RUN)
     environment = {**os.environ, "PORT": str(port), "TAUTLINE_DATA": str(data)}

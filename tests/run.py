@@ -20,6 +20,8 @@ from tests import cluster
 
 BIN = machine.VENV / "bin"
 IN_CI = os.environ.get("CI", "") not in ("", "0", "false")
+# What the Node.js inside the browser driver is linked against; a small Debian has it not.
+DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 PYTEST = [str(machine.PYTHON), "-m", "pytest"]
 Step = Callable[[dict[str, str]], int]
 
@@ -61,6 +63,7 @@ def browser(env: dict[str, str]) -> int:
     chromium = env.get("CHROMIUM") or shutil.which("chromium")
     if not chromium:
         raise machine.Lacking("Browser tests need Chromium: install the Debian package chromium.")
+    check_driver()
     return call([*PYTEST, "tests/browser"], {**env, "CHROMIUM": chromium})
 
 
@@ -102,9 +105,9 @@ def prepare(chosen: list[str]) -> None:
     """Whatever the chosen steps need: Debian packages in one go, then the Python packages."""
     packages = machine.venv_packages()
     if {"unit", "browser", "postgres"} & set(chosen):
-        packages += machine.print_packages()
+        packages += machine.packages_for(machine.PRINT_LIBRARIES)
     machine.install_packages(packages)
-    extra = []
+    extra = machine.packages_for(DRIVER_LIBRARIES) if {"js", "browser"} & set(chosen) else []
     if "browser" in chosen and not (os.environ.get("CHROMIUM") or shutil.which("chromium")):
         extra.append("chromium")
     if "postgres" in chosen and not cluster.binaries():
@@ -157,7 +160,14 @@ def node() -> str:
     shipped = sorted(machine.VENV.glob("lib/python*/site-packages/playwright/driver/node"))
     if not shipped:
         raise machine.Lacking("JavaScript tests need Node.js 18 or newer: install the Debian package nodejs.")
+    check_driver()
     return str(shipped[-1])
+
+
+def check_driver() -> None:
+    missing = machine.packages_for(DRIVER_LIBRARIES)
+    if missing:
+        raise machine.Lacking(f"The browser driver needs the Debian package {' '.join(missing)}.")
 
 
 def _major(program: str) -> int:

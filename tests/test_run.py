@@ -48,3 +48,10 @@ def test_no_step_sees_the_practice_of_this_machine(monkeypatch):
     with run.outside_the_source() as env:
         assert "practice" not in env["TAUTLINE_DATA"]
         assert {"TAUTLINE_DEBUG", "DATABASE_URL"} & set(env) == set()
+
+
+def test_a_driver_that_cannot_start_is_no_pass(monkeypatch):
+    monkeypatch.setattr(run.shutil, "which", lambda name: None)
+    monkeypatch.setattr(run, "DRIVER_LIBRARIES", {"libnowhere.so.1": "libnowhere1"})
+    with pytest.raises(Lacking, match="Debian package libnowhere1"):
+        run.node()
