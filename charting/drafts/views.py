@@ -9,8 +9,8 @@ from django.views.decorators.http import require_POST
 from charting.drafts import services
 from charting.staff.requests import staff
 
-# Never part of what was typed.
-NOT_TYPED = {"csrfmiddlewaretoken", "draft_key"}
+# Never part of what was typed, or given once for one act: a password, a signature.
+NOT_TYPED = {"csrfmiddlewaretoken", "draft_key", "password", "ink"}
 
 
 @require_POST

@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 
+from charting.drafts.models import Draft
+from charting.drafts.queries import as_form_data
 from charting.notes.models import Addendum, NoteText
 
 LONGEST = NoteText._meta.get_field("assessment").max_length
@@ -40,7 +42,9 @@ class PasswordForm(forms.Form):
 
 
 class SignForm(PasswordForm):
-    version = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    """`read` is the fingerprint of the record that the page showed."""
+
+    read = forms.CharField(widget=forms.HiddenInput, max_length=64)
 
 
 class AddendumForm(PasswordForm):
@@ -51,6 +55,15 @@ class AddendumForm(PasswordForm):
         help_text="Printed after the original with your name and the time. It can't be changed afterwards.",
     )
     field_order = ["text", "password"]
+
+    @staticmethod
+    def left_over(draft: Draft | None) -> dict[str, str]:
+        """What somebody typed and could not save, into this form or into the note before it was signed."""
+        if draft is None:
+            return {}
+        typed = as_form_data(draft)
+        parts = (typed.get(name, "").strip() for name in ("assessment", "plan", "text"))
+        return {"text": "\n\n".join(part for part in parts if part)}
 
 
 class PaperForm(forms.Form):

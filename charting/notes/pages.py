@@ -10,7 +10,6 @@ from charting.drafts.models import Draft
 from charting.notes import queries, services
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.queries import Gaps
-from charting.report.content import assemble
 from charting.report.papers import Added, Signature
 from charting.staff.models import User
 from charting.staff.rights import may
@@ -26,7 +25,6 @@ class OpenNote:
 
     content: dict[str, Any]
     figures: Figures
-    text: NoteText
     gaps: Gaps
     may_write: bool
     may_sign: bool
@@ -46,18 +44,18 @@ class SignedPage:
     sha256: str
     addenda: tuple[Added, ...]
     may_add: bool
+    draft_key: str
+    draft: Draft | None
 
 
 def open_note(
     visit: Visit, user: User, *, draft: Draft | None = None, other: NoteText | None = None
 ) -> OpenNote:
-    text = queries.text_of(visit)
-    content = assemble(visit, assessment=text.assessment, plan=text.plan)
+    content = queries.recorded_in(visit)
     return OpenNote(
         content=content,
         figures=figures_of(content),
-        text=text,
-        gaps=queries.gaps_of(visit, text),
+        gaps=queries.gaps_in(content),
         may_write=may_write(user, visit),
         may_sign=may(user, "sign"),
         draft_key=services.draft_key(visit),
@@ -66,7 +64,7 @@ def open_note(
     )
 
 
-def signed_page(note: SignedNote, user: User) -> SignedPage:
+def signed_page(note: SignedNote, user: User, *, draft: Draft | None = None) -> SignedPage:
     return SignedPage(
         content=note.content,
         figures=figures_of(note.content),
@@ -74,6 +72,8 @@ def signed_page(note: SignedNote, user: User) -> SignedPage:
         sha256=note.content_sha256,
         addenda=queries.addenda_of(note),
         may_add=may(user, "sign"),
+        draft_key=services.draft_key(note.visit),
+        draft=draft,
     )
 
 

@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Any
 
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
-from charting.consent.models import Consent
-from charting.history.queries import alarms, is_complete
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.report.content import assemble
 from charting.report.papers import Added, Signature, moment
 from charting.staff.models import User
 from charting.visits.models import Visit
@@ -32,16 +32,26 @@ def text_of(visit: Visit) -> NoteText:
     return NoteText.objects.filter(visit=visit).first() or NoteText(visit=visit, version=0)
 
 
-def gaps_of(visit: Visit, text: NoteText) -> Gaps:
+def recorded_in(visit: Visit) -> dict[str, Any]:
+    """The whole visit with the words as saved (report.content.assemble): what a signature would freeze."""
+    text = text_of(visit)
+    return assemble(visit, assessment=text.assessment, plan=text.plan)
+
+
+def gaps_in(recorded: dict[str, Any]) -> Gaps:
+    """What is missing in an assembled visit. No query."""
     stops = []
-    if not is_complete(visit):
+    if not recorded["danger"]["is_complete"]:
         stops.append("The danger screen is not complete.")
-    if not text.assessment.strip():
+    if not recorded["assessment"]:
         stops.append("The assessment is empty.")
-    warnings = [f"The danger screen asks for action: {alarm.topic.lower()}." for alarm in alarms(visit)]
-    if not text.plan.strip():
+    warnings = [
+        f"The danger screen asks for action: {alarm['topic'].lower()}."
+        for alarm in recorded["danger"]["alarms"]
+    ]
+    if not recorded["plan"]:
         warnings.append("The plan is empty.")
-    if not Consent.objects.filter(visit=visit).exists():
+    if not recorded["consents"]:
         warnings.append("No consent is recorded for this visit.")
     return Gaps(tuple(stops), tuple(warnings))
 
@@ -64,6 +74,11 @@ def signature_of(note: SignedNote) -> Signature:
 def addenda_of(note: SignedNote) -> tuple[Added, ...]:
     """The addenda in order, as they are shown and printed."""
     return tuple(as_added(row, note) for row in note.addenda.all())
+
+
+def addendum_just_so(note: SignedNote, author: User, text: str) -> Addendum | None:
+    """The addendum that a second tap would add again: same person, same words."""
+    return note.addenda.filter(author=author, text=text).last()
 
 
 def as_added(row: Addendum, note: SignedNote) -> Added:

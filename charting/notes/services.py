@@ -12,6 +12,7 @@ from charting.audit.services import record
 from charting.drafts.services import forget
 from charting.notes import queries
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.notes.queries import recorded_in
 from charting.report import content as report
 from charting.report import pdf
 from charting.report.papers import Added, Signature
@@ -28,6 +29,7 @@ class NotSigned(Exception):
 
 class AlreadySigned(NotSigned):
     def __init__(self, note: SignedNote | None) -> None:
+        self.note = note
         by = f" by {note.signer_name}" if note else ""
         super().__init__(
             f"This visit was signed already{by}. Yours was not added; write an addendum instead."
@@ -53,32 +55,37 @@ def save_text(*, who: User, visit: Visit, version: int, assessment: str, plan: s
     return row
 
 
-def sign(*, who: User, visit: Visit, password: str, version: int) -> SignedNote:
-    """Freeze the visit as it stands, with the words of `version`, under the clinician's signature.
+def sign(*, who: User, visit: Visit, password: str, read: str) -> SignedNote:
+    """Freeze the visit as it stands under the clinician's signature. `read` is the fingerprint of the record
+    that the clinician had before the eyes: what is signed is what was read.
 
     Content and papers are made before the transaction (about two seconds), so that no lock is held
     meanwhile; inside it the visit is read once more and must be the same. Raises PermissionDenied,
-    NotSigned (why, in plain words), Stale when the words were changed since `version`.
+    NotSigned (why, in plain words), Stale when anything in the visit was changed since it was read.
     """
     require(who, "sign")
     _refuse_if_signed(visit)
     _check_password(who, password, visit)
-    text = queries.text_of(visit)
-    if text.version != version:
-        raise Stale(text)
-    stops = queries.gaps_of(visit, text).stops
+    recorded = recorded_in(visit)
+    if report.fingerprint(recorded) != read:
+        raise Stale(visit)
+    stops = queries.gaps_in(recorded).stops
     if stops:
         raise NotSigned(" ".join(stops))
-    return _store(who, visit, _freeze(who, visit))
+    return _store(who, visit, _freeze(who, visit, recorded))
 
 
 def add_addendum(*, who: User, note: SignedNote, text: str, password: str) -> Addendum:
     """Add words after the original. New papers are stored beside the old ones, which stay as they are.
+    The same words by the same person again are those added before: a second tap adds nothing.
 
     Raises PermissionDenied, NotSigned (wrong password, or somebody else added one at the same moment).
     """
     require(who, "sign")
     _check_password(who, password, note.visit)
+    made_before = queries.addendum_just_so(note, who, text.strip())
+    if made_before:
+        return made_before
     before = queries.addenda_of(note)
     row = Addendum(
         note=note,
@@ -95,6 +102,9 @@ def add_addendum(*, who: User, note: SignedNote, text: str, password: str) -> Ad
     try:
         return _store_addendum(who, row, papers)
     except IntegrityError as problem:
+        made_before = queries.addendum_just_so(note, who, row.text)
+        if made_before:
+            return made_before
         raise NotSigned("Somebody else added to this note just now. Read it, then try again.") from problem
 
 
@@ -109,7 +119,7 @@ class Frozen:
     papers: dict[str, bytes]
 
 
-def _freeze(who: User, visit: Visit) -> Frozen:
+def _freeze(who: User, visit: Visit, recorded: dict[str, Any]) -> Frozen:
     signature = Signature(
         name=str(who),
         title=who.title,
@@ -118,15 +128,9 @@ def _freeze(who: User, visit: Visit) -> Frozen:
         at=timezone.now(),
         time_zone=visit.patient.practice.time_zone,
     )
-    recorded = _recorded(visit)
     content = {**recorded, "signature": signature.as_json()}
     sha256 = report.fingerprint(content)
     return Frozen(recorded, signature, content, sha256, _papers(content, signature, sha256, ()))
-
-
-def _recorded(visit: Visit) -> dict[str, Any]:
-    text = queries.text_of(visit)
-    return report.assemble(visit, assessment=text.assessment, plan=text.plan)
 
 
 def _papers(
@@ -144,8 +148,8 @@ def _store(who: User, visit: Visit, frozen: Frozen) -> SignedNote:
     # One UPDATE decides between two signers, on SQLite and PostgreSQL alike.
     if not Visit.objects.filter(pk=visit.pk, signed_at=None).update(signed_at=at):
         raise AlreadySigned(queries.signed_note_of(visit))
-    if _recorded(visit) != frozen.record:
-        raise NotSigned("Something was added to this visit while you were signing. Read it, then sign again.")
+    if recorded_in(visit) != frozen.record:
+        raise Stale(visit)
     note = SignedNote.objects.create(
         visit=visit,
         signed_by=who,
@@ -169,6 +173,7 @@ def _store(who: User, visit: Visit, frozen: Frozen) -> SignedNote:
 def _store_addendum(who: User, row: Addendum, papers: dict[str, bytes]) -> Addendum:
     row.save(force_insert=True)
     _store_papers(row.note, row.number, papers)
+    forget(who=who, key=draft_key(row.note.visit))
     record(who=who, did="added addendum", what=row.note.visit, number=row.number)
     return row
 

@@ -11,6 +11,7 @@ from charting.audit.services import record_look
 from charting.drafts.forms import typed_into
 from charting.drafts.models import Draft
 from charting.drafts.queries import draft_of
+from charting.drafts.services import keep
 from charting.notes import pages, queries, services
 from charting.notes.forms import AddendumForm, NoteForm, PaperForm, SignForm
 from charting.notes.models import NoteText, SignedNote
@@ -21,22 +22,24 @@ from charting.staff.requests import staff
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from charting.visits.queries import open_visit
+from charting.visits.services import VisitSigned
 
 
 @require_http_methods(["GET", "POST"])
 def note(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
-    signed = queries.signed_note_of(visit)
     if request.method == "POST":
         return _save(request, visit)
+    signed = queries.signed_note_of(visit)
     record_look(who=staff(request), at=visit, as_="opened note")
-    if signed:
-        return _signed(request, signed, AddendumForm())
-    text = queries.text_of(visit)
     draft = draft_of(staff(request), services.draft_key(visit))
+    if signed:
+        form = AddendumForm(initial=AddendumForm.left_over(draft))
+        return _signed(request, signed, form, draft=draft)
+    text = queries.text_of(visit)
     saved = {"assessment": text.assessment, "plan": text.plan, "version": text.version}
-    form = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
-    return _open(request, visit, form, draft=draft)
+    typed = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
+    return _open(request, visit, typed, draft=draft)
 
 
 @require_http_methods(["GET", "POST"])
@@ -46,20 +49,22 @@ def sign(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         if visit.is_signed:
             return redirect("note", visit.pk)
         record_look(who=staff(request), at=visit, as_="opened note to sign")
-        return _to_sign(request, visit, SignForm(initial={"version": queries.text_of(visit).version}))
+        return _to_sign(request, visit)
     form = SignForm(request.POST)
     if not form.is_valid():
         return _to_sign(request, visit, form, status=422)
     try:
         services.sign(who=staff(request), visit=visit, **form.cleaned_data)
     except services.AlreadySigned as problem:
-        messages.warning(request, str(problem), extra_tags="warn")
+        # A second tap of the same person needs no word.
+        if problem.note is None or problem.note.signed_by_id != staff(request).pk:
+            messages.warning(request, str(problem), extra_tags="warn")
     except services.NotSigned as problem:
         form.add_error(None, str(problem))
         return _to_sign(request, visit, form, status=422)
     except Stale:
         messages.warning(
-            request, "The note was changed while you read it. Read it again before you sign.", "warn"
+            request, "Something in this visit was changed meanwhile. Read it again before you sign.", "warn"
         )
         return redirect("note-sign", visit.pk)
     return redirect("note", visit.pk)
@@ -93,8 +98,7 @@ def paper(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if signed:
         made = bytes(queries.paper_of(signed, paper=size, addenda=form.cleaned_data["addenda"]).pdf)
     else:
-        text = queries.text_of(visit)
-        made = pdf.render(report.assemble(visit, assessment=text.assessment, plan=text.plan), paper=size)
+        made = pdf.render(queries.recorded_in(visit), paper=size)
     response = HttpResponse(made, content_type="application/pdf")
     response["Content-Disposition"] = f'attachment; filename="{_file_name(visit, bool(signed))}"'
     return response
@@ -109,9 +113,21 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
     except Stale:
         current = queries.text_of(visit)
         return _open(request, visit, _again(form, current), other=current, status=409)
+    except VisitSigned:
+        return _too_late(request, visit)
     if "sign" in request.POST:
         return redirect("note-sign", visit.pk)
     messages.success(request, "The note is saved.", extra_tags="ok")
+    return redirect("note", visit.pk)
+
+
+def _too_late(request: HttpRequest, visit: Visit) -> HttpResponse:
+    """Somebody signed while this was written: the words are kept, and offered as an addendum."""
+    typed = {name: request.POST.getlist(name) for name in ("assessment", "plan")}
+    keep(who=staff(request), key=services.draft_key(visit), data=typed)
+    messages.warning(
+        request, "This visit was signed meanwhile. Your words stand below: add them, or discard them.", "warn"
+    )
     return redirect("note", visit.pk)
 
 
@@ -133,15 +149,23 @@ def _open(
     return render(request, "notes/note.html", {"page": page, "form": form, "visit": visit}, status=status)
 
 
-def _to_sign(request: HttpRequest, visit: Visit, form: SignForm, *, status: int = 200) -> HttpResponse:
+def _to_sign(
+    request: HttpRequest, visit: Visit, form: SignForm | None = None, *, status: int = 200
+) -> HttpResponse:
     page = pages.open_note(visit, staff(request))
+    form = form or SignForm(initial={"read": report.fingerprint(page.content)})
     return render(request, "notes/sign.html", {"page": page, "form": form, "visit": visit}, status=status)
 
 
 def _signed(
-    request: HttpRequest, signed: SignedNote, form: AddendumForm, *, status: int = 200
+    request: HttpRequest,
+    signed: SignedNote,
+    form: AddendumForm,
+    *,
+    draft: Draft | None = None,
+    status: int = 200,
 ) -> HttpResponse:
-    page = pages.signed_page(signed, staff(request))
+    page = pages.signed_page(signed, staff(request), draft=draft)
     context = {"page": page, "form": form, "visit": signed.visit}
     return render(request, "notes/signed.html", context, status=status)
 

@@ -43,7 +43,7 @@ def register(
     all_the_same: bool = False,
     **about: Any,
 ) -> Patient:
-    """Add a person to the practice of `who`. The same person under the same `id` again is the one made before.
+    """Add a person to the practice of `who`. The same person sent twice under one `id` is made once.
 
     An `id` that was used for somebody else (a page kept open) gives the new person an own one.
     Raises PerhapsKnown unless `all_the_same`; PermissionDenied.

@@ -136,7 +136,7 @@ ADDRESSES = (
     reads("note"),
     writes("note", lambda visit: {"version": 0, "assessment": "Tender.", "plan": ""}),
     reads("note-sign"),
-    writes("note-sign", lambda visit: {"version": 0, "password": "not the password"}),
+    writes("note-sign", lambda visit: {"read": "x", "password": "not the password"}),
     reads("note-pdf"),
     # Only a signed note has addenda.
     Address("note-addendum", "POST", *[UNKNOWN] * 4, of="visit"),

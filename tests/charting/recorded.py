@@ -10,7 +10,9 @@ from charting.drawing.services import save_events
 from charting.history import danger_screen
 from charting.history.models import DangerAnswer, Story
 from charting.notes.models import NoteText
+from charting.notes.queries import recorded_in
 from charting.patients.models import Patient
+from charting.report.content import fingerprint
 from charting.screening import neuro_screen
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, User
@@ -101,3 +103,8 @@ def whole_visit(of: Patient, by: User) -> Visit:
     consent(visit)
     NoteText.objects.create(visit=visit, assessment="Infraspinatus tender.", plan="Look again in ten days.")
     return visit
+
+
+def as_read(visit: Visit) -> str:
+    """What the page to sign sends along: the fingerprint of the record as it stands now."""
+    return fingerprint(recorded_in(visit))

@@ -117,6 +117,11 @@ def test_it_refuses_a_draft_without_a_key(as_mara):
     assert type_into(as_mara, "k" * 121).status_code == 400
 
 
+def test_it_keeps_no_password_and_no_signature(as_mara):
+    type_into(as_mara, "note:x", text="Half", password="secret-4711", ink="[[[1, 2]]]")
+    assert Draft.objects.get().data == {"text": ["Half"]}
+
+
 def test_it_is_no_part_of_the_record(blank, as_mara):
     before = AuditEntry.objects.count()
     type_into(as_mara, f"story:{blank.pk}", complaint="Half a sent")

@@ -1,7 +1,7 @@
 import pytest
 
 from charting.notes import services
-from tests.charting.recorded import PASSWORD
+from tests.charting.recorded import PASSWORD, as_read
 
 
 @pytest.fixture
@@ -13,4 +13,4 @@ def quick_paper(monkeypatch):
 @pytest.fixture
 def note(visit, mara, quick_paper):
     """A signed note."""
-    return services.sign(who=mara, visit=visit, password=PASSWORD, version=1)
+    return services.sign(who=mara, visit=visit, password=PASSWORD, read=as_read(visit))

@@ -39,6 +39,22 @@ def test_it_stores_new_papers_and_leaves_the_old_ones_alone(add, note):
     assert SignedNote.objects.get(pk=note.pk).content_sha256 == content
 
 
+def test_it_adds_the_words_of_a_second_tap_once(add, note, tom):
+    assert add() == add()
+    assert add(who=tom).number == 2
+    assert note.addenda.count() == 2
+
+
+def test_it_adds_the_words_of_two_taps_at_once_once(add, note, monkeypatch):
+    def meanwhile(content, **how):
+        monkeypatch.setattr(services.pdf, "render", lambda content, **how: b"%PDF")
+        add()
+        return b"%PDF"
+
+    monkeypatch.setattr(services.pdf, "render", meanwhile)
+    assert add() == note.addenda.get()
+
+
 def test_it_prints_the_earlier_addenda_too(add, monkeypatch):
     printed = []
     monkeypatch.setattr(

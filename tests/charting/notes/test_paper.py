@@ -8,7 +8,7 @@ from django.urls import reverse
 from charting.audit.models import AuditEntry
 from charting.notes import services
 from charting.notes.models import SignedPaper
-from tests.charting.recorded import PASSWORD
+from tests.charting.recorded import PASSWORD, as_read
 from tests.charting.report import printed
 
 
@@ -20,7 +20,7 @@ def paper(as_mara, visit):
 @pytest.fixture
 def signed(visit, mara):
     """Signed for good, with real papers."""
-    return services.sign(who=mara, visit=visit, password=PASSWORD, version=1)
+    return services.sign(who=mara, visit=visit, password=PASSWORD, read=as_read(visit))
 
 
 def test_it_prints_a_draft_with_the_words_as_saved(paper, visit):

@@ -14,15 +14,15 @@ from charting.staff.models import User
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from tests.charting import recorded
-from tests.charting.recorded import PASSWORD
+from tests.charting.people import signed_in
+from tests.charting.recorded import PASSWORD, as_read
 
 
 @pytest.fixture
 def sign(visit, mara, quick_paper):
-    def act(who=mara, password=PASSWORD, version=1):
-        return services.sign(
-            who=who, visit=Visit.objects.get(pk=visit.pk), password=password, version=version
-        )
+    def act(who=mara, password=PASSWORD, read=""):
+        found = Visit.objects.get(pk=visit.pk)
+        return services.sign(who=who, visit=found, password=password, read=read or as_read(found))
 
     return act
 
@@ -77,22 +77,49 @@ def test_it_refuses_an_empty_assessment(sign, visit):
 def test_it_only_warns_of_a_missing_consent(sign, anna, mara, quick_paper):
     bare = Visit.objects.create(patient=anna, clinician=mara)
     recorded.answer_danger_screen(bare)
-    text = NoteText.objects.create(visit=bare, assessment="Seen.")
-    assert any("consent" in warning for warning in queries.gaps_of(bare, text).warnings)
+    NoteText.objects.create(visit=bare, assessment="Seen.")
+    assert any("consent" in warning for warning in queries.gaps_in(queries.recorded_in(bare)).warnings)
     assert not Consent.objects.filter(visit=bare).exists()
-    assert services.sign(who=mara, visit=bare, password=PASSWORD, version=1).pk
+    assert services.sign(who=mara, visit=bare, password=PASSWORD, read=as_read(bare)).pk
 
 
 def test_it_warns_of_an_alarm_that_asks_for_action(visit):
     DangerAnswer.objects.filter(visit=visit, question="chest").update(answer="yes")
-    assert "The danger screen asks for action: heart." in queries.gaps_of(visit, visit.note_text).warnings
+    warnings = queries.gaps_in(queries.recorded_in(visit)).warnings
+    assert "The danger screen asks for action: heart." in warnings
 
 
-def test_it_refuses_words_the_signer_has_not_seen(sign, visit, tom):
-    services.save_text(who=tom, visit=visit, version=1, assessment="Changed.", plan="")
+def change_words(visit):
+    NoteText.objects.filter(visit=visit).update(assessment="Changed.")
+
+
+def change_an_answer(visit):
+    DangerAnswer.objects.filter(visit=visit, question="chest").update(answer="yes")
+
+
+def change_the_drawing(visit):
+    recorded.draw(visit, recorded.CALF_BURNING)
+
+
+@pytest.mark.parametrize("change", [change_words, change_an_answer, change_the_drawing, recorded.consent])
+def test_it_refuses_what_the_signer_has_not_read(sign, visit, change):
+    read = as_read(visit)
+    change(visit)
     with pytest.raises(Stale):
-        sign(version=1)
+        sign(read=read)
     assert not SignedNote.objects.exists()
+
+
+def test_it_shows_what_was_changed_before_it_lets_sign(as_mara, visit, quick_paper):
+    url = reverse("note-sign", args=[visit.pk])
+    read = as_mara.get(url).context["form"]["read"].value()
+    change_an_answer(visit)
+    answer = as_mara.post(url, {"password": PASSWORD, "read": read}, follow=True)
+    assert answer.redirect_chain == [(url, 302)]
+    assert "was changed meanwhile" in answer.content.decode()
+    again = answer.context["form"]["read"].value()
+    assert as_mara.post(url, {"password": PASSWORD, "read": again}).status_code == 302
+    assert SignedNote.objects.get().content["danger"]["alarms"]
 
 
 @pytest.mark.parametrize("role", [User.Role.MANAGER, User.Role.ASSISTANT])
@@ -116,7 +143,7 @@ def test_it_refuses_when_something_came_in_between(sign, visit, monkeypatch):
         return b"%PDF"
 
     monkeypatch.setattr(services.pdf, "render", slow)
-    with pytest.raises(NotSigned, match="added to this visit"):
+    with pytest.raises(Stale):
         sign()
     assert not SignedNote.objects.exists()
     assert Visit.objects.get(pk=visit.pk).signed_at is None
@@ -133,14 +160,22 @@ def test_it_leaves_nothing_behind_when_storing_fails(sign, visit, monkeypatch):
 
 def test_it_signs_through_the_page(as_mara, visit, quick_paper):
     url = reverse("note-sign", args=[visit.pk])
-    version = as_mara.get(url).context["form"]["version"].value()
-    assert as_mara.post(url, {"password": "wrong", "version": version}).status_code == 422
-    assert as_mara.post(url, {"password": PASSWORD, "version": version}).status_code == 302
+    read = as_mara.get(url).context["form"]["read"].value()
+    assert as_mara.post(url, {"password": "wrong", "read": read}).status_code == 422
+    assert as_mara.post(url, {"password": PASSWORD, "read": read}).status_code == 302
     page = as_mara.get(reverse("note", args=[visit.pk])).content.decode()
     assert "Signed by Mara Steiner" in page
     assert as_mara.get(url).status_code == 302
 
 
+def test_a_second_tap_of_the_signer_is_no_reason_to_warn(as_mara, visit, tom, quick_paper):
+    url = reverse("note-sign", args=[visit.pk])
+    sent = {"password": PASSWORD, "read": as_read(visit)}
+    for client, warned in ((as_mara, False), (as_mara, False), (signed_in(tom), True)):
+        page = client.post(url, sent, follow=True).content.decode()
+        assert ("signed already by Mara Steiner" in page) == warned
+
+
 def test_it_never_shows_the_password_again(as_mara, visit):
-    answer = as_mara.post(reverse("note-sign", args=[visit.pk]), {"password": "guess-4711", "version": 1})
+    answer = as_mara.post(reverse("note-sign", args=[visit.pk]), {"password": "guess-4711", "read": "x"})
     assert "guess-4711" not in answer.content.decode()

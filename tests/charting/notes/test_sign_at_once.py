@@ -22,10 +22,11 @@ def test_it_lets_exactly_one_of_many_sign(monkeypatch):
     here = recorded.practice()
     people = [recorded.member(here, f"signer{number}") for number in range(SIGNERS)]
     visit = recorded.whole_visit(recorded.patient(here), people[0])
+    read = recorded.as_read(visit)
 
     def sign(who):
         try:
-            services.sign(who=who, visit=Visit.objects.get(pk=visit.pk), password=PASSWORD, version=1)
+            services.sign(who=who, visit=Visit.objects.get(pk=visit.pk), password=PASSWORD, read=read)
             return "signed"
         except AlreadySigned as problem:
             return str(problem)

@@ -13,6 +13,7 @@ from charting.versioning import Stale
 from charting.visits.services import VisitSigned
 from tests.charting import recorded
 from tests.charting.people import signed_in
+from tests.charting.recorded import PASSWORD
 
 
 def url(visit, name="note"):
@@ -96,4 +97,13 @@ def test_it_is_closed_to_another_practice_and_to_the_desk(visit, ines, poll, nam
 def test_it_refuses_words_once_the_visit_is_signed(as_mara, note, visit, mara):
     with pytest.raises(VisitSigned):
         services.save_text(who=mara, visit=visit, version=1, assessment="later", plan="")
-    assert post(as_mara, visit).status_code == 403
+
+
+def test_words_that_come_too_late_are_offered_as_an_addendum(as_mara, note, visit):
+    answer = as_mara.post(url(visit), {"version": 1, "assessment": "Mine.", "plan": "Later."}, follow=True)
+    assert "was signed meanwhile" in answer.content.decode()
+    assert answer.context["form"]["text"].value() == "Mine.\n\nLater."
+    added = {"text": "Mine.\n\nLater.", "password": PASSWORD}
+    as_mara.post(reverse("note-addendum", args=[visit.pk]), added)
+    assert note.addenda.get().text == "Mine.\n\nLater."
+    assert as_mara.get(url(visit)).context["form"]["text"].value() is None
