@@ -51,7 +51,13 @@ def day(value: date) -> str:
 
 
 def moment(at: datetime, time_zone: str) -> str:
-    """A time that can't be misread elsewhere: 25 November 2026, 14:05 CET (UTC+01:00, Europe/Zurich)."""
+    """A time that can't be misread elsewhere: 25 November 2026, 14:05 CET (UTC+01:00, Europe/Zurich).
+
+    A practice that keeps UTC itself gets it said once: 25 November 2026, 13:05 UTC.
+    """
     local = at.astimezone(ZoneInfo(time_zone))
+    clock = f"{day(local)}, {local:%H:%M} {local.tzname()}"
+    if local.tzname() == "UTC":
+        return clock
     offset = f"{local:%z}"
-    return f"{day(local)}, {local:%H:%M} {local.tzname()} (UTC{offset[:3]}:{offset[3:]}, {time_zone})"
+    return f"{clock} (UTC{offset[:3]}:{offset[3:]}, {time_zone})"

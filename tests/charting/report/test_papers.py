@@ -11,6 +11,7 @@ from charting.report.papers import day, moment
 @pytest.mark.parametrize(
     ("at", "zone", "words"),
     [
+        ("2026-07-01 12:00", "UTC", "1 July 2026, 12:00 UTC"),
         ("2026-07-01 12:00", "Europe/Zurich", "1 July 2026, 14:00 CEST (UTC+02:00, Europe/Zurich)"),
         ("2026-01-01 02:00", "America/New_York", "31 December 2025, 21:00 EST (UTC-05:00, America/New_York)"),
         ("2026-01-01 02:00", "Asia/Kolkata", "1 January 2026, 07:30 IST (UTC+05:30, Asia/Kolkata)"),
