@@ -71,7 +71,7 @@ ALIASES = {
 def _danger(raised: int, complete: bool) -> str:
     if raised:
         return f"{raised} alarm{'s' if raised > 1 else ''}"
-    return "clear" if complete else ""
+    return "no alarms" if complete else ""
 
 
 def _ranking(visit: Visit, complete: bool) -> str:

@@ -17,7 +17,7 @@ def test_it_shows_an_empty_visit_as_empty(blank):
 def test_it_says_what_each_step_holds(visit):
     assert done(visit) == {
         "story": "written",
-        "danger-screen": "clear",
+        "danger-screen": "no alarms",
         "drawing-step": "drawn",
         "candidates": "",
         "neuro-screen": "recorded",
