@@ -154,8 +154,8 @@ function connectButtons(controls, { record, viewport, outbox, finish, pen }) {
     for (const button of controls.all(name)) button.addEventListener("click", () => action(button));
   }
 
-  press("undo", record.undo);
-  press("redo", record.redo);
+  press("undo", () => { controls.say(""); record.undo(); });
+  press("redo", () => { controls.say(""); record.redo(); });
   press("clear", () => record.clear() && controls.say("cleared"));
   press("closer-button", viewport.closer);
   press("farther", viewport.farther);
