@@ -15,6 +15,7 @@ from charting.audit.services import record_look
 from charting.drawing.access import COOKIE
 from charting.drawing.services import take_back
 from charting.entrance import samples
+from charting.entrance.forms import SignInForm
 from charting.entrance.pages import TodayPage
 from charting.staff.requests import staff
 from charting.staff.rights import may
@@ -26,6 +27,7 @@ class SignIn(auth.LoginView):
     """Signing in; on a device that a patient holds, it also takes the device back."""
 
     template_name = "entrance/sign_in.html"
+    authentication_form = SignInForm
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_valid(form)
@@ -94,7 +96,8 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
         request,
         403,
         "This page is too old",
-        "It was opened before you last signed in. Reload it and send it again.",
+        "It was opened before you last signed in. Go back: what you typed is still there. "
+        "Copy it, reload the page, and send it again.",
     )
 
 
