@@ -12,13 +12,21 @@ from django.db import transaction
 
 from bodymaps import figure
 from charting.audit.services import record
+from charting.consent import services as consent
+from charting.consent import texts
 from charting.drawing import services as drawing
 from charting.drawing.models import DrawnBy
 from charting.history import danger_screen
 from charting.history import services as history
 from charting.history.queries import state_of
 from charting.management import demo
+from charting.notes import services as notes
+from charting.notes.queries import recorded_in
 from charting.patients import services as patients
+from charting.report.content import fingerprint
+from charting.screening import neuro_screen
+from charting.screening import queries as neuro
+from charting.screening import services as screening
 from charting.staff.models import Practice, User
 from charting.visits import services as visits
 from charting.visits.models import Visit
@@ -38,7 +46,7 @@ class SetUp:
 
 
 class Command(BaseCommand):
-    help = "Make the invented demo practice: three members of staff, four patients, two visits, one drawing."
+    help = "Make the invented demo practice: staff, four patients, two open visits, a signed one."
 
     @transaction.atomic
     def handle(self, *args: Any, **options: Any) -> None:
@@ -50,11 +58,13 @@ class Command(BaseCommand):
         staff = {person["role"]: _person(practice, person) for person in demo.load()["staff"]}
         clinician, assistant = staff["clinician"], staff["assistant"]
         people = [patients.register(who=assistant, **person) for person in demo.load()["patient"]]
-        first, second = (
+        first, second, finished = (
             visits.start(who=clinician, patient=person, clinician=clinician, id=uuid.uuid4())
-            for person in people[:2]
+            for person in (people[0], people[1], people[3])
         )
-        _fill(first, clinician)
+        _fill(first, clinician, demo.load()["visit"])
+        _fill(finished, clinician, demo.load()["finished"])
+        _finish(finished, clinician, demo.load()["finished"])
         history.save_story(
             who=clinician, visit=second, version=0, complaint="Headache from the neck, left.", history=""
         )
@@ -74,9 +84,8 @@ def _person(practice: Practice, person: dict[str, str]) -> User:
     return user
 
 
-def _fill(visit: Visit, clinician: User) -> None:
+def _fill(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
     """Story, danger screen, and a drawing by the patient's own hand: all through the chart's services."""
-    told = demo.load()["visit"]
     history.save_story(
         who=clinician, visit=visit, version=0, complaint=told["complaint"], history=told["history"]
     )
@@ -88,6 +97,39 @@ def _fill(visit: Visit, clinician: User) -> None:
     if outcome.refused:
         raise CommandError(f"The demo drawing was refused: {outcome.refused[0][1]}")
     drawing.take_back(who=clinician, token=token)
+
+
+def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
+    """Neuro screen, consent, words and signature. Making the papers takes about two seconds."""
+    screening.record_findings(
+        who=clinician, visit=visit, state=neuro.state_of(visit), findings=_findings(told["differs"])
+    )
+    text = texts.load()["manual-treatment"]
+    consent.sign(
+        who=clinician,
+        visit=visit,
+        text=text,
+        version=text.version,
+        signer="patient",
+        signer_name=visit.patient.name,
+        questions=told["questions"],
+        signature=told["signature"],
+        by_typed_name=False,
+        device_time="",
+    )
+    notes.save_text(who=clinician, visit=visit, version=0, assessment=told["assessment"], plan=told["plan"])
+    read = fingerprint(recorded_in(visit))
+    notes.sign(who=clinician, visit=visit, password=demo.load()["password"], read=read)
+
+
+def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:
+    """The normal grade everywhere but in `differs`: {"touch:C6 right": [grade, remark]}."""
+    found = {}
+    for section, item in neuro_screen.load().tests():
+        for side in ("right", "left"):
+            grade, remark = differs.get(f"{item.key} {side}", [section.normal, ""])
+            found[item.key, side] = (grade, remark)
+    return found
 
 
 def _events(told: dict[str, Any]) -> Iterator[dict[str, Any]]:

@@ -10,6 +10,7 @@ from charting.candidates.queries import ranked
 from charting.drawing.models import HandOver, StoredStroke
 from charting.drawing.queries import drawing_of
 from charting.management import demo
+from charting.notes.models import SignedNote
 from charting.patients.models import Patient
 from charting.staff.models import Practice, User
 from charting.visits.models import Visit
@@ -20,6 +21,10 @@ def told(db):
     out = io.StringIO()
     call_command("seed_demo", stdout=out)
     return out.getvalue()
+
+
+def of_first_patient():
+    return Visit.objects.get(patient__family_name=demo.load()["patient"][0]["family_name"])
 
 
 def test_it_says_how_to_sign_in(told, client):
@@ -55,13 +60,24 @@ def test_it_leaves_an_audit_row_for_everything(told):
 
 def test_its_drawing_is_the_patients_own_and_the_device_is_back(told):
     assert set(StoredStroke.objects.values_list("drawn_by", flat=True)) == {"patient"}
-    assert HandOver.objects.get().ended_at is not None
-    drawing = drawing_of(Visit.objects.get(pk=StoredStroke.objects.first().visit_id))
+    assert not HandOver.objects.filter(ended_at=None).exists()
+    drawing = drawing_of(of_first_patient())
     assert {mark.view for mark in drawing.marks} == {"front", "back"}
     assert drawing.intensities == {"ache": 6, "tingling": 3}
 
 
 def test_its_drawing_can_be_ranked_at_once(told):
-    visit = Visit.objects.get(pk=StoredStroke.objects.first().visit_id)
+    visit = of_first_patient()
     first = [(match.muscle, match.side) for match in ranked(visit).ranking.muscles[:3]]
     assert ("infraspinatus", "right") in first
+
+
+def test_one_visit_is_finished_with_everything_a_note_can_hold(told):
+    note = SignedNote.objects.get()
+    assert note.visit.is_signed
+    assert {paper.paper for paper in note.papers.all()} == {"a4", "letter"}
+    assert note.content["screening"]["differences"]
+    assert note.content["consents"][0]["signature"]
+    assert note.content["candidates"]["lines"]
+    assert note.content["assessment"] and note.content["plan"]
+    assert Visit.objects.filter(signed_at=None).count() == 2
