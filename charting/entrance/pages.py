@@ -12,8 +12,10 @@ class TodayPage:
     """The day: what is open and to be finished."""
 
     MOST: ClassVar[int] = 50
+    MOST_SIGNED: ClassVar[int] = 5
 
     now: datetime
     open_visits: tuple[Visit, ...]
+    signed_last: tuple[Visit, ...]
     # Whether this person may read the chart, or only hand the device over.
     opens: bool

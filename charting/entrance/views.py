@@ -52,7 +52,8 @@ def today(request: HttpRequest) -> HttpResponse:
     user = staff(request)
     visits = queries.unsigned_visits(user)[: TodayPage.MOST]
     now = timezone.localtime(timezone=user.practice.zone) if user.practice else timezone.localtime()
-    page = TodayPage(now, tuple(visits), may(user, "open chart"))
+    signed = queries.signed_visits(user)[: TodayPage.MOST_SIGNED]
+    page = TodayPage(now, tuple(visits), tuple(signed), may(user, "open chart"))
     return render(request, "entrance/today.html", {"page": page})
 
 

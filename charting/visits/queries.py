@@ -35,6 +35,11 @@ def unsigned_visits(user: User) -> QuerySet[Visit]:
     return visits.filter(patient__in=patients_of(user), signed_at=None)
 
 
+def signed_visits(user: User) -> QuerySet[Visit]:
+    """The signed visits this member of staff may open, signed last first."""
+    return visits_of(user).exclude(signed_at=None).order_by("-signed_at")
+
+
 def may_write(user: User, visit: Visit) -> bool:
     """Whether this member of staff may still record something in this visit."""
     return may(user, "treat") and not visit.is_signed

@@ -17,6 +17,7 @@ NOT_SHOWN = {
     "of-4",
     "of-6",
     "text",
+    "entrance-mark",
 }
 
 

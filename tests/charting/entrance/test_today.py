@@ -9,9 +9,15 @@ def test_it_lists_the_open_visits_of_the_practice(blank, as_mara):
     assert "Anna Keller" in page and f"/visits/{blank.pk}/" in page
 
 
-def test_it_leaves_out_what_is_signed(blank, as_mara):
+def test_what_is_signed_is_no_longer_to_finish_but_still_at_hand(blank, as_mara):
     type(blank).objects.filter(pk=blank.pk).update(signed_at=blank.started_at)
-    assert "Anna Keller" not in as_mara.get("/").content.decode()
+    to_finish, signed = as_mara.get("/").content.decode().split("Signed last")
+    assert "Anna Keller" not in to_finish and f"/visits/{blank.pk}/" in signed
+
+
+def test_what_is_signed_is_no_matter_of_who_may_not_read_it(blank, as_poll):
+    type(blank).objects.filter(pk=blank.pk).update(signed_at=blank.started_at)
+    assert "Keller" not in as_poll.get("/").content.decode()
 
 
 def test_it_leads_the_assistant_to_the_person_and_not_into_the_chart(blank, as_poll):
