@@ -27,8 +27,8 @@ from bodymaps.geometry import Area
 PATTERNS = atlas.FOLDER / "patterns"
 DERMATOMES = atlas.FOLDER / "dermatomes.toml"
 
-# Zones keep this far from the edge of the body, so that no zone follows the outline, which is a border of regions
-# too: within 2 mm of any border the edge of a zone would otherwise count as copied.
+# Zones keep this far from the edge of the body. The outline is a border of regions too, and the edge of a
+# zone that runs within 2 mm of a border looks copied from it.
 INSET_MM = 2.5
 # Spillover begins this far from the core: rounding to 0.1 mm can then never make them overlap.
 APART_MM = 0.3

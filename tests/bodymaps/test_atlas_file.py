@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -57,6 +58,14 @@ def test_the_left_muscle_is_the_mirror_of_the_right() -> None:
     ):
         assert (right.view, right.zone, right.site) == (left.view, left.zone, left.site)
         assert geometry.mirrored(right.area, 500).equals(left.area)
+
+
+def test_a_zone_that_copies_a_region_is_refused() -> None:
+    (muscle, *_) = atlas.load().muscles.values()
+    patches = atlas_file.regions_by_view()
+    copied = replace(muscle.sites[0], zones={("front", "core"): patches["front"][0]})
+    with pytest.raises(AtlasError, match="100% of the edge follows region borders"):
+        atlas_file.check_borders(replace(muscle, sites=(copied,)), "compiled.json", patches)
 
 
 def test_no_zone_copies_the_borders_of_the_regions() -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bodymaps import geometry, kinds, matching, notices
+from bodymaps import candidates, geometry, kinds, matching, notices
 from bodymaps.atlas import Atlas
 from bodymaps.geometry import Area, box
 from bodymaps.marks import Mark
@@ -123,6 +123,29 @@ def test_half_of_the_strip_in_each_view_covers_what_it_covers_together() -> None
 # Kinds.
 
 
+def test_skin_that_is_core_in_one_view_is_no_spillover_in_the_other() -> None:
+    """The outer strip is core seen from the front and spillover seen from behind: all of it is core."""
+    strip = toy.muscle(
+        "triceps_brachii",
+        {("front", "core"): box(200, 0, 300, 200), ("back", "spillover"): box(700, 0, 800, 200)},
+    )
+    found = line(rank(ache("front", box(200, 0, 300, 200)), atlas=toy.atlas(strip)), "triceps_brachii")
+    assert (found.score, found.explained) == (pytest.approx(1), pytest.approx(1))
+    half = candidates.index(toy.atlas(strip), toy.SKIN, 10).candidates[0]
+    assert (sum(half.core.values()), sum(half.spillover.values())) == (20_000, 0)
+
+
+def test_the_core_of_one_site_is_no_spillover_of_all_sites_together() -> None:
+    sites = toy.muscle(
+        "triceps_brachii",
+        {("front", "core"): box(300, 0, 400, 100), ("front", "spillover"): box(400, 0, 500, 100)},
+        {("front", "core"): box(400, 0, 500, 50)},
+    )
+    together = candidates.index(toy.atlas(sites), toy.SKIN, 10).candidates[2]
+    assert together.site == "all"
+    assert (sum(together.core.values()), sum(together.spillover.values())) == (15_000, 5_000)
+
+
 def test_overlapping_kinds_count_an_area_once_with_the_highest_weight() -> None:
     area = box(300, 0, 400, 100)
     alone, twice = rank(ache("front", area)), rank(ache("front", area), ache("front", area, "numbness"))
@@ -209,6 +232,14 @@ def test_two_taps_are_ranked() -> None:
     assert rank(marks).muscles
 
 
+def test_two_taps_of_two_kinds_in_two_places_are_ranked() -> None:
+    taps = [
+        Mark("front", kind, geometry.paint_line([(350, y)], 20), tap=True)
+        for kind, y in (("ache", 30), ("burning", 70))
+    ]
+    assert rank(*taps).muscles
+
+
 def test_a_covered_body_has_one_notice_and_no_muscles() -> None:
     drawn = [ache(view, outline) for view, outline in toy.OUTLINES.items()]
     assert rank(*drawn) == Ranking((), (), (notices.EVERYTHING,))
@@ -238,6 +269,13 @@ def test_nerve_like_kinds_are_held_against_the_roots() -> None:
     assert (root.root, root.side, root.share) == ("C5", "right", pytest.approx(1))
     assert "consider a nerve root" in root.words.lower()
     assert "examine before needling" in root.words
+
+
+def test_a_root_that_holds_a_small_part_only_is_not_named() -> None:
+    fifth = ache("front", box(380, 0, 480, 150), "tingling")
+    assert rank(fifth).roots == ()
+    third = ache("front", box(360, 0, 480, 150), "tingling")
+    assert [root.root for root in rank(third).roots] == ["C5"]
 
 
 def test_ache_alone_names_no_root() -> None:

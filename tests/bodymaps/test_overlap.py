@@ -74,6 +74,12 @@ def test_a_missing_part_costs_less_than_the_same_area_drawn_outside() -> None:
     assert missing.score(COSTS) > outside.score(COSTS)
 
 
+def test_drawn_spillover_counts_half_of_drawn_core() -> None:
+    """By hand: shared 50, outside 100 at 0.8, missing 100 of the core at 0.2."""
+    tally = Tally(drawn=200, spillover_drawn=100, core_missing=100)
+    assert tally.score(COSTS) == pytest.approx(50 / (50 + 80 + 20))
+
+
 def test_core_counts_more_than_spillover() -> None:
     core = Tally(drawn=200, core_drawn=100, spillover_missing=100)
     spill = Tally(drawn=200, spillover_drawn=100, core_missing=100)
