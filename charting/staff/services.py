@@ -1,0 +1,47 @@
+"""Opening a practice and taking people on, from the command line: there is nobody signed in yet who could."""
+
+from dataclasses import dataclass
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from charting.audit.services import record
+from charting.staff.models import Practice, User
+
+
+@dataclass(frozen=True)
+class CommandLine:
+    """Who acts when somebody with the rights of the machine types a command."""
+
+    audit_practice_id: int | None = None
+    audit_name: str = "command line"
+    audit_role: str = ""
+    audit_user_id: int | None = None
+
+
+@transaction.atomic
+def open_practice(*, name: str, time_zone: str) -> Practice:
+    """Raises ValidationError for a name that is empty or taken, or an unknown time zone."""
+    if Practice.objects.filter(name=name).exists():
+        raise ValidationError("There is a practice of this name already.")
+    practice = Practice(name=name, time_zone=time_zone)
+    practice.full_clean()
+    practice.save()
+    record(who=CommandLine(practice.pk), did="opened practice", what=practice)
+    return practice
+
+
+@transaction.atomic
+def take_on(*, practice: Practice, username: str, name: str, role: str, title: str, password: str) -> User:
+    """A new member of staff. Raises ValidationError that says what to mend: a taken name, a weak password."""
+    given, _, family = name.strip().rpartition(" ")
+    user = User(
+        practice=practice, username=username, first_name=given, last_name=family, role=role, title=title
+    )
+    validate_password(password, user)
+    user.set_password(password)
+    user.full_clean()
+    user.save()
+    record(who=CommandLine(practice.pk), did="added staff", what=user)
+    return user
