@@ -5,6 +5,8 @@
 
 const QUIET_MS = 1200;
 const RETRY_MS = 5000;
+// Saving waits this long for a draft that is on its way: arriving after the form, it would come back as new.
+const PATIENCE_MS = 3000;
 const SIGN_IN = "/sign-in/";
 
 /** The token that a freshly fetched page carries, "" when the server sends to the sign-in instead. */
@@ -19,6 +21,8 @@ export function keepDrafts(form, { send = fetch, wait = setTimeout, drop = clear
   let timer = null;
   let unsaved = false;
   let signedOut = false;
+  let onItsWay = null;
+  let isSent = false;
 
   const say = (text, failed = false) => {
     if (!state) return;
@@ -49,8 +53,14 @@ export function keepDrafts(form, { send = fetch, wait = setTimeout, drop = clear
     });
   }
 
-  async function keep() {
+  /** One draft at a time, or an older one could arrive last. */
+  function keep() {
     timer = null;
+    if (onItsWay) return soon(QUIET_MS);
+    onItsWay = keepOnce().finally(() => { onItsWay = null; });
+  }
+
+  async function keepOnce() {
     if (!signedOut) say("Keeping what you typed …");
     unsaved = false;
     try {
@@ -86,6 +96,20 @@ export function keepDrafts(form, { send = fetch, wait = setTimeout, drop = clear
     }
     unsaved = false;
     if (timer) drop(timer);
+    if (onItsWay) sendAfter(event);
   });
+
+  function sendAfter(event) {
+    event.preventDefault();
+    if (isSent) return;
+    isSent = true;
+    const patience = new Promise((done) => wait(done, PATIENCE_MS));
+    Promise.race([onItsWay, patience]).then(() => {
+      onItsWay = null;
+      isSent = false;
+      form.requestSubmit(event.submitter);
+    });
+  }
+
   addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
 }
