@@ -1,10 +1,15 @@
-"""What every answer carries: a strict content policy, no caching of patient data, a sane sign-in for htmx."""
+"""What every answer carries: a strict content policy, no caching of patient data, a way to sign in."""
 
 from collections.abc import Callable
+from urllib.parse import urlsplit
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http.response import HttpResponseBase
 from django.shortcuts import resolve_url
+from django.utils.http import url_has_allowed_host_and_scheme
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -50,5 +55,26 @@ class HtmxSignIn:
         response = self.get_response(request)
         target = response.headers.get("Location", "")
         if request.headers.get("HX-Request") and target.startswith(resolve_url(settings.LOGIN_URL)):
-            return HttpResponse(status=204, headers={"HX-Redirect": resolve_url(settings.LOGIN_URL)})
+            return HttpResponse(status=204, headers={"HX-Redirect": target})
         return response
+
+
+class SignInFirst(LoginRequiredMiddleware):
+    """Signing in leads back to where one was. After a form that is the page it stood on: its own address
+    may take forms only.
+    """
+
+    def handle_no_permission(
+        self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
+    ) -> HttpResponseRedirect:
+        if request.method in ("GET", "HEAD"):
+            return super().handle_no_permission(request, view_func)
+        return redirect_to_login(_page_before(request), resolve_url(settings.LOGIN_URL))
+
+
+def _page_before(request: HttpRequest) -> str:
+    """The path of the page that sent this request, if it is one of ours; else the first page."""
+    page = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(page, {request.get_host()}, require_https=request.is_secure()):
+        return resolve_url(settings.LOGIN_REDIRECT_URL)
+    return urlsplit(page)._replace(scheme="", netloc="", fragment="").geturl()

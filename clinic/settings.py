@@ -41,7 +41,7 @@ MIDDLEWARE = [
     "charting.staff.clock.PracticeClock",
     "django_htmx.middleware.HtmxMiddleware",
     "clinic.headers.HtmxSignIn",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "clinic.headers.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

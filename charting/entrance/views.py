@@ -5,8 +5,9 @@ from typing import Any
 from django.contrib.auth import views as auth
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import AuthenticationForm
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseServerError
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
@@ -87,9 +88,12 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def went_wrong(request: HttpRequest) -> HttpResponse:
-    return _plain(
-        request, 500, "Something went wrong on our side", "What was saved is safe. Go back and try once more."
-    )
+    """Rendered without the request: who is signed in stands in the database, which may be what is wrong."""
+    words = {
+        "title": "Something went wrong on our side",
+        "text": "What was saved is safe. Go back and try once more.",
+    }
+    return HttpResponseServerError(render_to_string("entrance/plain.html", words))
 
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
