@@ -26,7 +26,8 @@ from bodymaps.skin import NOTHING_MM2, Skin
 
 FILE = Path(__file__).parent / "data" / "ranking.toml"
 
-
+# Decimals of the printed scores and shares. A score that would be printed as nothing is nothing.
+DIGITS = 4
 # A reason names at most this many places; the match itself holds them all.
 MOST_PLACES = 4
 
@@ -102,7 +103,7 @@ class Ranking:
             "kind_weights": {kind.id: kind.weight for kind in kinds.load()},
             "muscles": [_match_json(match) for match in self.muscles],
             "roots": [
-                {"id": one.root, "side": one.side, "share": round(one.share, 4), "words": one.words}
+                {"id": one.root, "side": one.side, "share": round(one.share, DIGITS), "words": one.words}
                 for one in self.roots
             ],
             "notices": list(self.notices),
@@ -115,9 +116,9 @@ def _match_json(match: Match) -> dict[str, Any]:
         "name": match.name,
         "side": match.side,
         "site": match.site,
-        "score": round(match.score, 4),
-        "explained": round(match.explained, 4),
-        "core_coverage": round(match.core_coverage, 4),
+        "score": round(match.score, DIGITS),
+        "explained": round(match.explained, DIGITS),
+        "core_coverage": round(match.core_coverage, DIGITS),
         "reasons": list(match.reasons),
         "unexplained": list(match.unexplained),
     }
@@ -220,7 +221,7 @@ def _best_lines(drawing: Drawing, index: Index, atlas: Atlas) -> tuple[Match, ..
     for number, hits in sorted(_hits(drawing, index).items()):
         one = index.candidates[number]
         score = _score(one, hits, drawing, total)
-        if score <= 0:
+        if round(score, DIGITS) <= 0:
             continue
         key = _sort_key(one, hits, score, drawing, order)
         if (one.muscle, one.side) not in best or key < best[one.muscle, one.side][0]:

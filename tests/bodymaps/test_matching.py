@@ -204,6 +204,16 @@ def test_a_muscle_without_any_overlap_has_no_line() -> None:
 # Notices that stand alone.
 
 
+def test_a_muscle_whose_score_would_be_printed_as_nothing_has_no_line() -> None:
+    beside = box(300, 0, 449.9, 200)
+    assert "brachialis" not in [match.muscle for match in rank(ache("front", beside)).muscles]
+    grazing = ache("front", box(300, 0, 450.001, 200))
+    assert "brachialis" not in [match.muscle for match in rank(grazing).muscles]
+    reaching = ache("front", box(300, 0, 455, 200))
+    assert all(one["score"] > 0 for one in rank(reaching).as_json()["muscles"])
+    assert "brachialis" in [match.muscle for match in rank(reaching).muscles]
+
+
 def test_an_empty_drawing_has_one_notice_and_no_muscles() -> None:
     assert rank(something_drawn=False) == Ranking((), (), (notices.EMPTY,))
 
