@@ -143,6 +143,11 @@ def rank(
     return Ranking(matches, found, (*later, *silent))
 
 
+def warm_up(atlas: Atlas) -> None:
+    """Cut the atlas up by patches of skin (0.3 s, kept for the process), so that no `rank` waits for it."""
+    candidates.index(atlas, skin_patches.load(), parameters().near_mm)
+
+
 @dataclass(frozen=True)
 class Drawing:
     """A drawing cut up by patches: layers of falling weight that do not overlap, and plain mm² by patch."""

@@ -22,3 +22,10 @@ def when_ready(server: Any) -> None:
     for line in os.environ.get("TAUTLINE_WELCOME", "").splitlines():
         print(line, flush=True)
     print("Stop it with Ctrl-C.", flush=True)
+
+
+def post_worker_init(worker: Any) -> None:
+    """Cut the patterns up now, once (a third of a second), and not in front of the first patient."""
+    from bodymaps import atlas, matching
+
+    matching.warm_up(atlas.load())

@@ -10,7 +10,7 @@ import uuid
 from collections.abc import Callable
 from statistics import median
 
-from bodymaps import atlas, candidates, figure, geometry, marks, matching, skin
+from bodymaps import atlas, figure, geometry, marks, matching
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
@@ -104,7 +104,7 @@ def lines() -> list[str]:
     held = atlas.load()
     loading = 1000 * (time.perf_counter() - start)
     start = time.perf_counter()
-    candidates.index(held, skin.load(), matching.parameters().near_mm)
+    matching.warm_up(held)
     indexing = 1000 * (time.perf_counter() - start)
     drawn, pen = drawing(), strokes()
     vertices = sum(len(r) - 1 for mark in drawn for polygon in geometry.rings_of(mark.area) for r in polygon)
