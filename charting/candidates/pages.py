@@ -17,7 +17,7 @@ from charting.candidates.picks import LayerPicture, Pick
 from charting.drawing import picture
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import drawing_of
-from charting.history.queries import Alarm, alarms
+from charting.history.queries import Alarm, alarms_among
 from charting.visits.models import Visit
 
 # How many unexplained regions a line names before it counts the rest.
@@ -96,7 +96,7 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool) -> WhatToExami
     box = _box(found.marks)
     over = picked(pick if found.ranking else "", box)
     return WhatToExamine(
-        alarms=alarms(visit),
+        alarms=alarms_among(found.screen),
         views=picture.views_of(found.marks, box=box),
         legs_hidden=box != picture.WHOLE,
         key=picture.key_of(found.marks, found.drawing.intensities),

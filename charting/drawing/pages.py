@@ -44,16 +44,17 @@ def step_page(visit: Visit, user: User) -> StepPage:
 
 def board_data(visit: Visit, *, who: str, csrf: str) -> dict[str, Any]:
     """Everything the board's script needs, as plain JSON: the figure, the kinds, what was drawn so far."""
-    answer = queries.drawing_of(visit)
+    kept = queries.kept_of(visit)
+    drawing = queries.drawing_in(kept)
     patient = visit.patient
     by_patient = who != "clinician"
     return {
         "figure": {view: _view(view) for view in ("front", "back")},
         "kinds": kinds.as_json(),
-        "strokes": [_stroke(row) for row in StoredStroke.objects.filter(visit=visit)],
-        "withdrawals": [_withdrawal(row) for row in Withdrawal.objects.filter(visit=visit)],
-        "answer": {"intensities": answer.intensities, "no_pain": answer.no_pain},
-        "next_seq": queries.last_seq(visit) + 1,
+        "strokes": [_stroke(row) for row in kept.strokes],
+        "withdrawals": [_withdrawal(row) for row in kept.withdrawals],
+        "answer": {"intensities": drawing.intensities, "no_pain": drawing.no_pain},
+        "next_seq": kept.last_seq + 1,
         "limits": strokes.LIMITS.as_json(),
         "urls": {
             "save": reverse("board-save") if by_patient else reverse("drawing-save", args=[visit.pk]),

@@ -6,7 +6,7 @@ from charting.drafts.models import Draft
 from charting.history.danger_screen import DangerScreen, load
 from charting.history.forms import DangerForm, StoryForm
 from charting.history.models import DangerAnswer, Story
-from charting.history.queries import Alarm, Answered, alarms_among, screen_of, story_of
+from charting.history.queries import Alarm, Answered, alarms_among, all_answered
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -41,21 +41,34 @@ class DangerPage:
 
 
 def story_page(
-    visit: Visit, user: User, form: StoryForm, key: str, *, draft: Draft | None = None, clashes: Clashes = ()
+    visit: Visit,
+    user: User,
+    story: Story,
+    form: StoryForm,
+    key: str,
+    *,
+    draft: Draft | None = None,
+    clashes: Clashes = (),
 ) -> StoryPage:
-    return StoryPage(form, story_of(visit), may_write(user, visit), key, draft, clashes)
+    return StoryPage(form, story, may_write(user, visit), key, draft, clashes)
 
 
 def danger_page(
-    visit: Visit, user: User, form: DangerForm, key: str, *, draft: Draft | None = None, clashes: Clashes = ()
+    visit: Visit,
+    user: User,
+    answered: tuple[Answered, ...],
+    form: DangerForm,
+    key: str,
+    *,
+    draft: Draft | None = None,
+    clashes: Clashes = (),
 ) -> DangerPage:
-    answered = screen_of(visit)
     return DangerPage(
         form=form,
         screen=load(),
         answered=answered,
         alarms=alarms_among(answered),
-        is_complete=all(each.answer for each in answered),
+        is_complete=all_answered(answered),
         may_write=may_write(user, visit),
         draft_key=key,
         draft=draft,

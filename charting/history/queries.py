@@ -3,6 +3,8 @@
 import hashlib
 from dataclasses import dataclass
 
+from django.db.models import Exists, OuterRef
+
 from charting.history import danger_screen
 from charting.history.danger_screen import Question
 from charting.history.models import DangerAnswer, Story
@@ -46,6 +48,11 @@ def story_of(visit: Visit) -> Story:
     return Story.objects.filter(visit=visit).first() or Story(visit=visit, version=0)
 
 
+def has_story() -> Exists:
+    """To annotate visits with: whether complaint or history hold anything."""
+    return Exists(Story.objects.filter(visit=OuterRef("pk")).exclude(complaint="", history=""))
+
+
 def screen_of(visit: Visit) -> tuple[Answered, ...]:
     """Every question of the danger screen in its order, with the answer on record. One query."""
     rows = {row.question: row for row in DangerAnswer.objects.filter(visit=visit)}
@@ -53,8 +60,12 @@ def screen_of(visit: Visit) -> tuple[Answered, ...]:
 
 
 def is_complete(visit: Visit) -> bool:
+    return all_answered(screen_of(visit))
+
+
+def all_answered(screen: tuple[Answered, ...]) -> bool:
     """Whether every question is answered. No muscle is suggested before."""
-    return all(each.answer for each in screen_of(visit))
+    return all(each.answer for each in screen)
 
 
 def alarms(visit: Visit) -> tuple[Alarm, ...]:
@@ -69,8 +80,12 @@ def alarms_among(screen: tuple[Answered, ...]) -> tuple[Alarm, ...]:
 
 
 def state_of(visit: Visit) -> str:
+    return state_in(screen_of(visit))
+
+
+def state_in(screen: tuple[Answered, ...]) -> str:
     """A short mark of the answers on record: it changes when anybody changes one of them."""
-    said = "|".join(f"{each.question.id}={each.answer}:{each.remark}" for each in screen_of(visit))
+    said = "|".join(f"{each.question.id}={each.answer}:{each.remark}" for each in screen)
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 

@@ -13,7 +13,7 @@ from charting.drafts.queries import draft_of
 from charting.history import pages, services
 from charting.history.forms import DangerForm, StoryForm
 from charting.history.pages import Clashes
-from charting.history.queries import alarms, screen_of, state_of, story_of
+from charting.history.queries import alarms, screen_of, state_in, story_of
 from charting.staff.requests import staff
 from charting.versioning import Stale
 from charting.visits.models import Visit
@@ -30,7 +30,7 @@ def story(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     draft = draft_of(staff(request), key)
     values = {"complaint": saved.complaint, "history": saved.history, "version": saved.version}
     form = StoryForm(initial={**values, **typed_into(StoryForm(), draft)})
-    page = pages.story_page(visit, staff(request), form, key, draft=draft)
+    page = pages.story_page(visit, staff(request), saved, form, key, draft=draft)
     return render(request, "history/story.html", {"page": page, "visit": visit})
 
 
@@ -42,9 +42,10 @@ def danger(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     record_look(who=staff(request), at=visit, as_="opened danger screen")
     key = services.danger_draft(visit)
     draft = draft_of(staff(request), key)
-    values = {**DangerForm.values_of(screen_of(visit)), "state": state_of(visit)}
+    screen = screen_of(visit)
+    values = {**DangerForm.values_of(screen), "state": state_in(screen)}
     form = DangerForm(initial={**values, **typed_into(DangerForm(), draft)})
-    page = pages.danger_page(visit, staff(request), form, key, draft=draft)
+    page = pages.danger_page(visit, staff(request), screen, form, key, draft=draft)
     return render(request, "history/danger.html", {"page": page, "visit": visit})
 
 
@@ -71,7 +72,7 @@ def _save_danger(request: HttpRequest, visit: Visit) -> HttpResponse:
         services.answer_danger_screen(who=staff(request), visit=visit, state=state, answers=form.answers())
     except Stale:
         current = screen_of(visit)
-        again = DangerForm(initial={**form.cleaned_data, "state": state_of(visit)})
+        again = DangerForm(initial={**form.cleaned_data, "state": state_in(current)})
         return _danger(request, visit, again, status=409, clashes=pages.clashes_of_screen(form, current))
     messages.success(request, "The danger screen is saved.", extra_tags="ok")
     return redirect("danger-screen" if alarms(visit) else "drawing-step", visit.pk)
@@ -80,12 +81,14 @@ def _save_danger(request: HttpRequest, visit: Visit) -> HttpResponse:
 def _story(
     request: HttpRequest, visit: Visit, form: StoryForm, *, status: int, clashes: Clashes = ()
 ) -> HttpResponse:
-    page = pages.story_page(visit, staff(request), form, services.story_draft(visit), clashes=clashes)
+    key = services.story_draft(visit)
+    page = pages.story_page(visit, staff(request), story_of(visit), form, key, clashes=clashes)
     return render(request, "history/story.html", {"page": page, "visit": visit}, status=status)
 
 
 def _danger(
     request: HttpRequest, visit: Visit, form: DangerForm, *, status: int, clashes: Clashes = ()
 ) -> HttpResponse:
-    page = pages.danger_page(visit, staff(request), form, services.danger_draft(visit), clashes=clashes)
+    key = services.danger_draft(visit)
+    page = pages.danger_page(visit, staff(request), screen_of(visit), form, key, clashes=clashes)
     return render(request, "history/danger.html", {"page": page, "visit": visit}, status=status)

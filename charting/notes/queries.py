@@ -4,13 +4,16 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
+from django.db.models import Count, Exists, OuterRef
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
+from charting.history.queries import has_story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.report.content import assemble
 from charting.report.papers import Added, Signature, moment
+from charting.screening.queries import has_findings
 from charting.staff.models import User
 from charting.visits.models import Visit
 
@@ -25,6 +28,27 @@ class Gaps:
 
     stops: tuple[str, ...]
     warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What a visit holds beside the danger screen and the drawing, without reading any of it."""
+
+    has_story: bool
+    has_findings: bool
+    has_words: bool
+    consent_count: int
+
+
+def glance_at(visit: Visit) -> Glance:
+    """One query."""
+    held = Visit.objects.filter(pk=visit.pk).values(
+        has_story=has_story(),
+        has_findings=has_findings(),
+        has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
+        consent_count=Count("consents"),
+    )
+    return Glance(**held.get())
 
 
 def text_of(visit: Visit) -> NoteText:
@@ -57,7 +81,7 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
 
 
 def signed_note_of(visit: Visit) -> SignedNote | None:
-    return SignedNote.objects.filter(visit=visit).first()
+    return SignedNote.objects.select_related("visit__patient__practice").filter(visit=visit).first()
 
 
 def signature_of(note: SignedNote) -> Signature:

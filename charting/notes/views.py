@@ -30,7 +30,7 @@ def note(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     if request.method == "POST":
         return _save(request, visit)
-    signed = queries.signed_note_of(visit)
+    signed = queries.signed_note_of(visit) if visit.is_signed else None
     record_look(who=staff(request), at=visit, as_="opened note")
     draft = draft_of(staff(request), services.draft_key(visit))
     if signed:

@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
@@ -10,11 +9,14 @@ from bodymaps import atlas, describe, figure, marks, surface
 from charting.candidates import queries as candidates
 from charting.candidates.pages import in_words, root_caution, words_of
 from charting.candidates.queries import Ranked
+from charting.consent import signature
 from charting.consent.models import Consent
+from charting.consent.queries import consents_of
 from charting.drawing import picture
 from charting.drawing.models import DrawnBy
 from charting.history import danger_screen
 from charting.history import queries as history
+from charting.history.queries import Answered
 from charting.report.papers import day, moment
 from charting.screening import queries as screening
 from charting.staff.models import Practice, User
@@ -43,13 +45,13 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "patient": _patient(visit),
         "visit": _visit(visit, practice),
         "story": _story(visit),
-        "danger": _danger(visit),
+        "danger": _danger(found.screen),
         "drawing": _drawing(found),
         "candidates": _candidates(found),
         "screening": _screening(visit),
         "assessment": assessment.strip(),
         "plan": plan.strip(),
-        "consents": [_consent(consent, practice) for consent in _consents(visit)],
+        "consents": [_consent(consent, practice) for consent in consents_of(visit)],
         "versions": _versions(found),
         "caution": CAUTION,
     }
@@ -104,14 +106,13 @@ def _story(visit: Visit) -> dict[str, str]:
     return {"complaint": story.complaint.strip(), "history": story.history.strip()}
 
 
-def _danger(visit: Visit) -> dict[str, Any]:
+def _danger(screen: tuple[Answered, ...]) -> dict[str, Any]:
     """Every question as it was asked, with its answer; what to do stands with each alarm."""
-    screen = history.screen_of(visit)
     raised = history.alarms_among(screen)
     asked = danger_screen.load()
     return {
         "version": asked.version,
-        "is_complete": all(each.answer for each in screen),
+        "is_complete": history.all_answered(screen),
         "local_rules": asked.local_rules,
         "alarms": [
             {
@@ -191,10 +192,6 @@ def _candidates(found: Ranked) -> dict[str, Any]:
     }
 
 
-def _consents(visit: Visit) -> Iterable[Consent]:
-    return Consent.objects.filter(visit=visit).select_related("explained_by")
-
-
 def _consent(consent: Consent, practice: Practice) -> dict[str, Any]:
     return {
         "title": consent.title,
@@ -205,18 +202,9 @@ def _consent(consent: Consent, practice: Practice) -> dict[str, Any]:
         "signer_name": consent.signer_name,
         "questions": consent.questions,
         "how": consent.how_signed,
-        "signature": _ink(consent.signature),
+        "signature": signature.path(consent.signature),
         "when": moment(consent.signed_at, practice.time_zone),
     }
-
-
-def _ink(strokes: list[list[list[float]]]) -> str:
-    """The strokes of a signature (a box of 600 x 200) as one path; a dot is a line to itself."""
-    paths = []
-    for stroke in strokes:
-        places = [f"{float(x):.1f} {float(y):.1f}" for x, y in stroke]
-        paths.append("M" + "L".join(places if len(places) > 1 else places * 2))
-    return "".join(paths)
 
 
 def _versions(found: Ranked) -> dict[str, str]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from charting.drafts.models import Draft
 from charting.screening.forms import NeuroForm, field_name
-from charting.screening.queries import Finding, NeuroTable, table_of
+from charting.screening.queries import Finding, NeuroTable
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -26,9 +26,16 @@ class NeuroPage:
 
 
 def neuro_page(
-    visit: Visit, user: User, form: NeuroForm, key: str, *, draft: Draft | None = None, clashes: Clashes = ()
+    visit: Visit,
+    user: User,
+    table: NeuroTable,
+    form: NeuroForm,
+    key: str,
+    *,
+    draft: Draft | None = None,
+    clashes: Clashes = (),
 ) -> NeuroPage:
-    return NeuroPage(form, table_of(visit), may_write(user, visit), key, draft, clashes)
+    return NeuroPage(form, table, may_write(user, visit), key, draft, clashes)
 
 
 def clashes_of(form: NeuroForm, current: NeuroTable) -> Clashes:

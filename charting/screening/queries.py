@@ -3,6 +3,8 @@
 import hashlib
 from dataclasses import dataclass
 
+from django.db.models import Exists, OuterRef
+
 from charting.screening import neuro_screen
 from charting.screening.models import NeuroFinding
 from charting.screening.neuro_screen import Item, Section
@@ -87,14 +89,22 @@ def table_of(visit: Visit) -> NeuroTable:
     return NeuroTable(screen.version, tuple(_table(section, found) for section in screen.sections))
 
 
-def is_recorded(visit: Visit) -> bool:
-    return NeuroFinding.objects.filter(visit=visit).exists()
+def has_findings() -> Exists:
+    """To annotate visits with: whether anything of the screen is on record."""
+    return Exists(NeuroFinding.objects.filter(visit=OuterRef("pk")))
 
 
 def state_of(visit: Visit) -> str:
+    return state_in(table_of(visit))
+
+
+def state_in(table: NeuroTable) -> str:
     """A short mark of the findings on record: it changes when anybody changes one of them."""
-    rows = NeuroFinding.objects.filter(visit=visit).order_by("item", "side")
-    said = "|".join(f"{row.item}/{row.side}={row.grade}:{row.remark}" for row in rows)
+    said = "|".join(
+        f"{row.key}={row.right.grade}:{row.right.remark}/{row.left.grade}:{row.left.remark}"
+        for section in table.tables
+        for row in section.rows
+    )
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 

@@ -13,7 +13,8 @@ from charting.visits.models import Visit
 
 def visits_of(user: User) -> QuerySet[Visit]:
     """The visits whose record this member of staff may open."""
-    return Visit.objects.select_related("patient", "clinician").filter(patient__in=charts_of(user))
+    known = Visit.objects.select_related("patient__practice", "clinician")
+    return known.filter(patient__in=charts_of(user))
 
 
 def open_visit(user: User, visit_id: uuid.UUID) -> Visit:
