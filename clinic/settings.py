@@ -113,6 +113,8 @@ STORAGES = {
     },
 }
 WHITENOISE_USE_FINDERS = DEBUG
+# Pictures and fonts are compressed already, and no page asks for the figure's data beside its reliefs.
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ("png", "woff2", "json", "toml", "md")
 
 LANGUAGE_CODE = "en"
 USE_I18N = True
