@@ -2,6 +2,7 @@
 
 import os
 import re
+import secrets
 import signal
 import sqlite3
 import subprocess
@@ -93,3 +94,16 @@ def test_it_stops_cleanly_on_ctrl_c(starts):
 def test_what_it_writes_is_the_owners_alone(starts):
     for name in ("", "secret_key", "tautline.sqlite3"):
         assert (starts["data"] / name).stat().st_mode & 0o077 == 0, name
+
+
+def test_a_practice_behind_https_passes_the_checks_of_a_deployment():
+    told = subprocess.run(
+        [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
+        cwd=ROOT,
+        env={**os.environ, "TAUTLINE_TLS": "1", "TAUTLINE_SECRET_KEY": secrets.token_urlsafe(64)}
+        | {"DJANGO_SETTINGS_MODULE": "clinic.settings"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert told.returncode == 0, told.stderr

@@ -2,6 +2,7 @@
 
 import uuid
 
+from django.conf import settings
 from django.contrib.auth import logout
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -57,7 +58,7 @@ def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     response = redirect("board")
     lasts = int(services.HAND_OVER_LASTS.total_seconds())
     response.set_cookie(
-        COOKIE, token, max_age=lasts, httponly=True, samesite="Strict", secure=request.is_secure()
+        COOKIE, token, max_age=lasts, httponly=True, samesite="Strict", secure=settings.SESSION_COOKIE_SECURE
     )
     return response
 

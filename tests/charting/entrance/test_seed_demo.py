@@ -10,6 +10,7 @@ from charting.candidates.queries import ranked
 from charting.drawing.models import HandOver, StoredStroke
 from charting.drawing.queries import drawing_of
 from charting.management import demo
+from charting.notes import services as notes
 from charting.notes.models import SignedNote
 from charting.patients.models import Patient
 from charting.staff.models import Practice, User
@@ -17,7 +18,9 @@ from charting.visits.models import Visit
 
 
 @pytest.fixture
-def told(db):
+def told(db, monkeypatch):
+    """Quickly: what the papers look like is tested with the papers."""
+    monkeypatch.setattr(notes.pdf, "render", lambda content, **how: b"%PDF")
     out = io.StringIO()
     call_command("seed_demo", stdout=out)
     return out.getvalue()

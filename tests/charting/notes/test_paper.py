@@ -72,5 +72,5 @@ def test_it_knows_no_other_papers(paper, query):
     assert paper(query).status_code == 404
 
 
-def test_it_knows_no_paper_with_more_addenda_than_there_are(paper, signed):
+def test_it_knows_no_paper_with_more_addenda_than_there_are(paper, note):
     assert paper("?addenda=3").status_code == 404
