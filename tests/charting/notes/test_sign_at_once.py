@@ -1,16 +1,22 @@
 """Two people sign at the same moment: one note, and a clear word to everybody else."""
 
+import time
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from django.db import connection
 
 from charting.audit.models import AuditEntry
+from charting.drawing.models import StoredStroke
+from charting.drawing.services import save_events
+from charting.history.services import save_story
 from charting.notes import services
 from charting.notes.models import SignedNote, SignedPaper
 from charting.notes.services import AlreadySigned
 from charting.visits.models import Visit
+from charting.visits.services import VisitSigned
 from tests.charting import recorded
+from tests.charting.drawing.strokes import stroke
 from tests.charting.recorded import PASSWORD
 
 SIGNERS = 6
@@ -40,3 +46,46 @@ def test_it_lets_exactly_one_of_many_sign(monkeypatch):
     assert SignedNote.objects.count() == 1
     assert SignedPaper.objects.count() == 2
     assert AuditEntry.objects.filter(action="signed").count() == 1
+
+
+def draw_late(who, visit):
+    sent = [stroke(99)]
+    return save_events(who=who, visit=visit, drawn_by="patient", sent=sent).refused[0][1]
+
+
+def write_late(who, visit):
+    try:
+        save_story(who=who, visit=visit, version=1, complaint="Late.", history="")
+    except VisitSigned as problem:
+        return str(problem)
+    return "saved"
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("act", [draw_late, write_late])
+def test_nothing_slips_in_while_a_visit_is_being_signed(monkeypatch, act):
+    """Somebody writes after the last look at the record and before the signature is committed."""
+    here = recorded.practice()
+    mara = recorded.member(here, "mara")
+    visit = recorded.whole_visit(recorded.patient(here), mara)
+    strokes = StoredStroke.objects.count()
+    late = []
+
+    def write():
+        try:
+            return act(mara, Visit.objects.get(pk=visit.pk))
+        finally:
+            connection.close()
+
+    def papers(*args):
+        late.append(pool.submit(write))
+        time.sleep(0.3)
+
+    monkeypatch.setattr(services.pdf, "render", lambda content, **how: b"%PDF")
+    monkeypatch.setattr(services, "_store_papers", papers)
+    with ThreadPoolExecutor(1) as pool:
+        read = recorded.as_read(visit)
+        note = services.sign(who=mara, visit=visit, password=PASSWORD, read=read)
+    assert "signed" in late[0].result()
+    assert StoredStroke.objects.count() == strokes
+    assert note.content["story"]["complaint"] == Visit.objects.get(pk=visit.pk).story.complaint
