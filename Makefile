@@ -28,9 +28,11 @@ atlas: ## compile the muscle patterns from their text
 atlas-sheets: ## pictures of every pattern, to look at
 	@$(VENV_PYTHON) -m bodymaps.making.sheets
 
-figure: ## make the body figure and its regions from the mesh
-	@$(VENV_PYTHON) -m bodymaps.making.figure
+figure: ## make the body figure, its regions, their shares and the atlas from the mesh: make figure MESH=folder
+	@$(VENV_PYTHON) -m bodymaps.making.figure $(MESH)
 	@$(VENV_PYTHON) -m bodymaps.making.regions
+	@$(VENV_PYTHON) -m bodymaps.making.surface
+	@$(VENV_PYTHON) -m bodymaps.making.atlas
 
 format: ## lay the code out and mend what ruff can mend
 	@.venv/bin/ruff format . && .venv/bin/ruff check --fix .
