@@ -18,7 +18,7 @@ import { createFigure, placeWords } from "./draw/figure.js";
 import { createFinish } from "./draw/finish.js";
 import { createHand } from "./draw/hand.js";
 import { createInk } from "./draw/ink.js";
-import { createOutbox, overHttp } from "./draw/outbox.js";
+import { createOutbox, overHttp, tokenOfPage } from "./draw/outbox.js";
 import { createPen } from "./draw/pen.js";
 import { createRecord, uuid4 } from "./draw/record.js";
 import { createViewport } from "./draw/viewport.js";
@@ -37,6 +37,12 @@ const SHARPEN_MS = 120;
 const root = document.querySelector("[data-board]");
 if (root) startBoard(root, JSON.parse(document.getElementById("board-data").textContent));
 
+/** The data in the text of a board page; nothing when it is another page. */
+function boardDataIn(text) {
+  const found = new DOMParser().parseFromString(text, "text/html").getElementById("board-data");
+  return found && JSON.parse(found.textContent);
+}
+
 function startBoard(root, data) {
   const stage = root.querySelector("[data-stage]");
   const layer = (name) => root.querySelector(`[data-layer=${name}]`);
@@ -44,10 +50,19 @@ function startBoard(root, data) {
   const never = (handle) => clearTimeout(handle);
   const colours = coloursOf(root);
   const words = makeWords(stage, data.who);
+  const fetchOnly = window.fetch.bind(window);
   let looking = null;
 
   const outbox = createOutbox({
-    transport: overHttp({ url: data.urls.save, csrf: data.csrf, fetch: window.fetch.bind(window), AbortController, later, never }),
+    transport: overHttp({
+      url: data.urls.save,
+      csrf: data.csrf,
+      fetch: fetchOnly,
+      AbortController,
+      later,
+      never,
+      renew: () => tokenOfPage(fetchOnly, window.location.pathname, boardDataIn),
+    }),
     later,
     never,
     clock: () => new Date(),
@@ -61,7 +76,7 @@ function startBoard(root, data) {
     },
   });
   const record = createRecord({ data, newId: () => uuid4(crypto), send: outbox.add, changed: recordChanged });
-  const controls = createControls(root, { kinds: data.kinds, record });
+  const controls = createControls(root, { kinds: data.kinds, record, who: data.who });
   const finish = createFinish(controls, { record, outbox, go: () => window.location.assign(data.urls.done) });
   const ink = createInk({ canvas: layer("ink"), overlay: layer("loop"), kinds: data.kinds, colours });
   const figure = createFigure({ below: layer("body"), above: layer("paper"), figure: data.figure, colours, loaded: repaint });

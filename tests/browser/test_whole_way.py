@@ -117,6 +117,26 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
     assert str(date.today().year) in text
 
 
+def test_the_clinician_signs_in_again_elsewhere_and_the_board_goes_on(tablet, complaints):
+    page = tablet.new_page()
+    page.goto("/")
+    sign_in(page)
+    page.locator("a[href^='/visits/']").filter(has_text="not signed").first.click()
+    page.get_by_role("link", name="Drawing").first.click()
+    page.get_by_role("link", name="Draw on this device myself").click()
+    draw(page)
+    other = tablet.new_page()
+    other.goto("/")
+    other.get_by_role("button", name="Sign out").click()
+    Hand(page).shade("back", [(560, 300), (580, 340)])
+    expect(page.locator("[data-why]")).to_contain_text("Sign in again in another window")
+    other.bring_to_front()
+    sign_in(other)
+    page.bring_to_front()
+    expect(page.locator("[data-saving-words]")).to_contain_text("Saved", timeout=30_000)
+    complaints.expect("403")
+
+
 def finish(page: Page) -> None:
     """Past the board's own question (how strong is it?), to the thanks."""
     page.get_by_role("button", name="Finish").click()

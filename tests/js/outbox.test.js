@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { BACKOFF, createOutbox, firstBatch, overHttp } from "../../static/js/draw/outbox.js";
+import { BACKOFF, createOutbox, firstBatch, overHttp, tokenOfPage } from "../../static/js/draw/outbox.js";
 
 /** A server that answers when told to, and a clock that stands still. */
 function scene() {
@@ -169,6 +169,38 @@ test("events are posted as JSON with the token, and redirects are not followed",
   assert.equal(options.headers["X-CSRFToken"], "token");
   assert.equal(options.redirect, "manual");
   assert.deepEqual(JSON.parse(options.body), { events: [event("a")] });
+});
+
+test("who signed in again elsewhere goes on with the fresh token, tried once", async () => {
+  const tokens = [];
+  const fetch = async (url, { headers }) => {
+    tokens.push(headers["X-CSRFToken"]);
+    return answer(tokens.length === 1 ? { status: 403 } : { body: { saved: ["a"], refused: [] } });
+  };
+  const http = { url: "/save/", csrf: "old", fetch, AbortController, later: () => 1, never: () => {} };
+  const transport = overHttp({ ...http, renew: async () => "fresh" });
+  assert.deepEqual((await transport([event("a")], { leaving: false })).saved, ["a"]);
+  await transport([event("a")], { leaving: false });
+  assert.deepEqual(tokens, ["old", "fresh", "fresh"]);
+});
+
+test("without a fresh token, or refused with it too, it is signed out", async () => {
+  for (const fresh of ["", "fresh"]) {
+    let asked = 0;
+    const fetch = async () => { asked += 1; return answer({ status: 403 }); };
+    const http = { url: "/save/", csrf: "old", fetch, AbortController, later: () => 1, never: () => {} };
+    const transport = overHttp({ ...http, renew: async () => fresh });
+    await assert.rejects(transport([event("a")], { leaving: false }), { message: "signed out" });
+    assert.equal(asked, fresh ? 2 : 1);
+  }
+});
+
+test("a token is read from a board page only", async () => {
+  const page = (reply) => async () => ({ ok: reply.ok, text: async () => reply.text });
+  const parse = (text) => (text === "board" ? { csrf: "fresh" } : null);
+  assert.equal(await tokenOfPage(page({ ok: true, text: "board" }), "/board/", parse), "fresh");
+  assert.equal(await tokenOfPage(page({ ok: true, text: "sign in" }), "/board/", parse), "");
+  assert.equal(await tokenOfPage(page({ ok: false, text: "board" }), "/board/", parse), "");
 });
 
 const lost = [

@@ -1,12 +1,12 @@
 /** The controls around the stage: what is chosen, what can be pressed, what is said. */
 import { paintSwatch } from "./texture.js";
 import { strengthRow } from "./strength.js";
-import { HINTS, SAVING, WHY_UNSAVED, drawnSoFar, howStrong, notKept, strengthMark } from "./words.js";
+import { HINTS, SAVING, drawnSoFar, howStrong, notKept, strengthMark, whyUnsaved } from "./words.js";
 
 /** How long a hint stays, ms: long enough to be read by somebody in pain. */
 const HINT_STAYS = 7000;
 
-export function createControls(root, { kinds, record }) {
+export function createControls(root, { kinds, record, who }) {
   const find = (name) => root.querySelector(`[data-${name}]`);
   const all = (name) => [...root.querySelectorAll(`[data-${name}]`)];
   const checked = (name) => root.querySelector(`input[name=${name}]:checked`)?.value ?? null;
@@ -105,7 +105,7 @@ export function createControls(root, { kinds, record }) {
     const unsaved = state === "unsaved";
     find("saving").dataset.saving = state;
     find("saving-words").textContent = SAVING[state](time);
-    find("why").textContent = unsaved ? WHY_UNSAVED[why] ?? "" : "";
+    find("why").textContent = unsaved ? whyUnsaved(why, who) : "";
     for (const button of all("retry")) button.hidden = !unsaved;
   }
 

@@ -105,13 +105,30 @@ export function firstBatch(queue, most = MOST_BYTES) {
   return end === -1 ? queue : queue.slice(0, end);
 }
 
-/** The transport over HTTP. Rejects with "signed out", "offline", "too slow" or "not stored". */
-export function overHttp({ url, csrf, fetch, AbortController, later, never }) {
+/**
+ * The transport over HTTP. Rejects with "signed out", "offline", "too slow" or "not stored".
+ * renew() -> Promise of a fresh token, "" when there is none to be had: somebody who signed in again in another
+ * window has a session whose token this page does not know yet.
+ */
+export function overHttp({ url, csrf, fetch, AbortController, later, never, renew = async () => "" }) {
+  let token = csrf;
+
+  async function post(events, leaving, signal) {
+    return readReply(await fetch(url, request(events, token, leaving, signal)));
+  }
+
+  async function postAgain(events, signal, error) {
+    const fresh = error.message === "signed out" ? await renew() : "";
+    if (!fresh || fresh === token) throw error;
+    token = fresh;
+    return post(events, false, signal);
+  }
+
   return async function transport(events, { leaving }) {
     const abort = new AbortController();
     const timer = later(() => abort.abort(), PATIENCE);
     try {
-      return await readReply(await fetch(url, request(events, csrf, leaving, abort.signal)));
+      return await post(events, leaving, abort.signal).catch((error) => postAgain(events, abort.signal, error));
     } catch (error) {
       if (error instanceof NotStored) throw error;
       throw new NotStored(abort.signal.aborted ? "too slow" : "offline");
@@ -142,4 +159,12 @@ async function readReply(response) {
   const body = await response.json().catch(() => ({}));
   if (!Array.isArray(body.saved)) throw new NotStored("not stored");
   return { saved: body.saved, refused: Array.isArray(body.refused) ? body.refused : [] };
+}
+
+/** The token in a board page fetched anew, "" when the server sends elsewhere or refuses. */
+export async function tokenOfPage(fetch, address, parse) {
+  const answer = await fetch(address, { credentials: "same-origin", redirect: "manual" });
+  if (!answer.ok) return "";
+  const data = parse(await answer.text());
+  return data?.csrf ?? "";
 }

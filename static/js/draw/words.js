@@ -7,11 +7,19 @@ export const SAVING = {
   unsaved: () => "Not saved yet – keep this page open",
 };
 
-export const WHY_UNSAVED = {
+const WHY_UNSAVED = {
   "signed out": "The time for drawing on this device is over. Please call the staff; keep this page open.",
   offline: "The connection is lost. It is tried again by itself.",
   "too slow": "The connection is very slow. It is tried again by itself.",
 };
+
+const STAFF_SIGNED_OUT =
+  "You are signed out. Sign in again in another window, then come back: it goes on by itself. Keep this page open.";
+
+export function whyUnsaved(why, who) {
+  if (why === "signed out" && who === "clinician") return STAFF_SIGNED_OUT;
+  return WHY_UNSAVED[why] ?? "";
+}
 
 export const HINTS = {
   choose: "First choose what it feels like.",
