@@ -21,11 +21,13 @@ class CommandLine:
 
 
 @transaction.atomic
-def open_practice(*, name: str, time_zone: str) -> Practice:
-    """Raises ValidationError for a name that is empty or taken, or an unknown time zone."""
+def open_practice(*, name: str, time_zone: str, **letterhead: str) -> Practice:
+    """`letterhead`: street, town, phone, email, registration, paper. Raises ValidationError for a name that
+    is empty or taken, an unknown time zone, or a letterhead that can't be printed.
+    """
     if Practice.objects.filter(name=name).exists():
         raise ValidationError("There is a practice of this name already.")
-    practice = Practice(name=name, time_zone=time_zone)
+    practice = Practice(name=name, time_zone=time_zone, **letterhead)
     practice.full_clean()
     practice.save()
     record(who=CommandLine(practice.pk), did="opened practice", what=practice)
@@ -33,12 +35,20 @@ def open_practice(*, name: str, time_zone: str) -> Practice:
 
 
 @transaction.atomic
-def take_on(*, practice: Practice, username: str, name: str, role: str, title: str, password: str) -> User:
+def take_on(
+    *,
+    practice: Practice,
+    username: str,
+    name: str,
+    role: str,
+    password: str,
+    title: str = "",
+    registration: str = "",
+) -> User:
     """A new member of staff. Raises ValidationError that says what to mend: a taken name, a weak password."""
     given, _, family = name.strip().rpartition(" ")
-    user = User(
-        practice=practice, username=username, first_name=given, last_name=family, role=role, title=title
-    )
+    user = User(practice=practice, username=username, first_name=given, last_name=family, role=role)
+    user.title, user.registration = title, registration
     validate_password(password, user)
     user.set_password(password)
     user.full_clean()

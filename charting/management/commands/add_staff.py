@@ -2,7 +2,8 @@
 
     TAUTLINE_DEMO=no make run          (once, so that the database is made; stop it again)
     .venv/bin/python manage.py add_staff --practice "Physiotherapy by the Mill" --time-zone Europe/Zurich \
-        --username mara --name "Mara Lind" --role clinician --title Physiotherapist
+        --street "Mill Lane 2" --town Weirford --phone "000 000 12" --paper a4 \
+        --username mara --name "Mara Lind" --role clinician --title Physiotherapist --registration PT-00417
 
 The password is asked for twice and never shown.
 """
@@ -16,7 +17,9 @@ from django.core.management import BaseCommand, CommandError, CommandParser
 from django.db import transaction
 
 from charting.staff import services
-from charting.staff.models import Practice, User
+from charting.staff.models import Paper, Practice, User
+
+LETTERHEAD = ("street", "town", "phone", "email", "practice_registration")
 
 
 class Command(BaseCommand):
@@ -25,10 +28,17 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--practice", required=True, help="name of the practice, as on its letterhead")
         parser.add_argument("--time-zone", default=settings.TIME_ZONE, help="of a practice to be opened")
+        for line in LETTERHEAD:
+            words = f"{line.replace('_', ' ')}, as printed at the head of a note, of a practice to be opened"
+            parser.add_argument(f"--{line.replace('_', '-')}", default="", help=words)
+        parser.add_argument(
+            "--paper", default=Paper.A4, choices=Paper.values, help="of a practice to be opened"
+        )
         parser.add_argument("--username", required=True)
         parser.add_argument("--name", required=True, help="given names and family name")
         parser.add_argument("--role", required=True, choices=User.Role.values)
         parser.add_argument("--title", default="", help="profession, as it is printed under a note")
+        parser.add_argument("--registration", default="", help="registration number, printed beside it")
 
     def handle(self, *args: Any, **options: Any) -> None:
         password = _asked_twice()
@@ -50,6 +60,9 @@ def _asked_twice() -> str:
 def _take_on(options: dict[str, Any], password: str) -> User:
     practice = Practice.objects.filter(name=options["practice"]).first()
     if practice is None:
-        practice = services.open_practice(name=options["practice"], time_zone=options["time_zone"])
-    wanted = {key: options[key] for key in ("username", "name", "role", "title")}
+        letterhead = {line.removeprefix("practice_"): options[line] for line in LETTERHEAD}
+        practice = services.open_practice(
+            name=options["practice"], time_zone=options["time_zone"], paper=options["paper"], **letterhead
+        )
+    wanted = {key: options[key] for key in ("username", "name", "role", "title", "registration")}
     return services.take_on(practice=practice, password=password, **wanted)

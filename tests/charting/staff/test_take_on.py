@@ -30,6 +30,23 @@ def test_the_first_person_opens_the_practice_and_can_sign_in(monkeypatch, client
     assert client.login(username="mara.l", password=GOOD)
 
 
+def test_the_letterhead_and_the_registration_are_what_a_note_will_print(monkeypatch):
+    add(
+        monkeypatch,
+        street="Mill Lane 2",
+        town="Weirford",
+        practice_registration="P-7",
+        paper="letter",
+        title="Physiotherapist",
+        registration="PT-00417",
+    )
+    user = User.objects.select_related("practice").get(username="mara.l")
+    practice = user.practice
+    assert (practice.street, practice.town, practice.registration) == ("Mill Lane 2", "Weirford", "P-7")
+    assert practice.paper == "letter"
+    assert (user.title, user.registration) == ("Physiotherapist", "PT-00417")
+
+
 def test_the_second_joins_the_same_practice(monkeypatch):
     add(monkeypatch)
     add(monkeypatch, username="tom.b", name="Tom Berg", role="assistant")
