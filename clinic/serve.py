@@ -100,7 +100,7 @@ def welcome() -> str:
 
     words = sign_in_words()
     connection.close()
-    return f"{words}\nData folder: {settings.DATA}"
+    return f"{words}\nData folder: {settings.DATA}".lstrip()
 
 
 def in_one_sentence(problem: Exception) -> str | None:
