@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bodymaps import geometry, kinds, words
+from bodymaps import marks as painted
 from bodymaps import skin as skin_patches
 from bodymaps.marks import Mark
 from bodymaps.skin import Skin
@@ -53,6 +54,7 @@ def cm2(size_mm2: float) -> str:
 
 
 def total_cm2(marks: Sequence[Mark]) -> float:
-    """Area of all kinds together (cm² on the figure), overlapping kinds once in each view."""
-    views = {mark.view for mark in marks}
-    return sum(geometry.area_cm2(geometry.unite(m.area for m in marks if m.view == view)) for view in views)
+    """Area in pain (cm² on the figure), overlapping kinds once in each view; findings count nothing."""
+    pain = painted.symptoms(marks)
+    views = {mark.view for mark in pain}
+    return sum(geometry.area_cm2(geometry.unite(m.area for m in pain if m.view == view)) for view in views)

@@ -1,5 +1,5 @@
-"""The kinds of pain a patient can draw, in the one fixed order of data/kinds.toml: words, colours,
-textures, weights.
+"""The kinds of pain a patient can draw and the findings a clinician can, in the one fixed order of
+data/kinds.toml: words, colours, textures, weights.
 """
 
 from __future__ import annotations
@@ -26,10 +26,10 @@ class Texture:
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind of pain. `colour` fills, `ink` (a darker shade of it) draws the texture and the edge.
+    """One kind of pain, or a finding. `colour` fills, `ink` (a darker shade) draws the texture and the edge.
 
     `weight` (0..1] is how much an area of this kind says about a muscle; `nerve` kinds are also held
-    against roots.
+    against roots. A finding has no weight: it is shown and printed, never ranked.
     """
 
     id: str
@@ -40,10 +40,12 @@ class Kind:
     texture: Texture
     weight: float
     nerve: bool
+    finding: bool = False
 
 
 @cache
 def load() -> tuple[Kind, ...]:
+    """All of them: the kinds of pain, then the findings."""
     with FILE.open("rb") as file:
         return tuple(_kind(entry) for entry in tomllib.load(file)["kind"])
 
@@ -62,11 +64,19 @@ def kind(kind_id: str) -> Kind:
     return {one.id: one for one in load()}[kind_id]
 
 
-IDS: tuple[str, ...] = tuple(one.id for one in load())
+def symptoms() -> tuple[Kind, ...]:
+    """The kinds of pain alone: what is ranked, grouped into areas and asked about."""
+    return tuple(one for one in load() if not one.finding)
+
+
+# The kinds of pain, the findings, and both: what a stroke may show.
+IDS: tuple[str, ...] = tuple(one.id for one in symptoms())
+FINDINGS: tuple[str, ...] = tuple(one.id for one in load() if one.finding)
+ALL_IDS: tuple[str, ...] = IDS + FINDINGS
 
 
 def as_json() -> list[dict[str, object]]:
-    """Everything the drawing board needs to know of the kinds, ready for JSON."""
+    """Everything the drawing board needs to know of the kinds and findings, ready for JSON."""
     return [
         {
             "id": one.id,
@@ -82,6 +92,7 @@ def as_json() -> list[dict[str, object]]:
             },
             "weight": one.weight,
             "nerve": one.nerve,
+            "finding": one.finding,
         }
         for one in load()
     ]

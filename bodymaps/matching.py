@@ -2,7 +2,7 @@
 
 It suggests what to examine. It never diagnoses. All numbers stand, with their reasons, in
 data/ranking.toml; kinds enter with the weights of data/kinds.toml, and an area drawn with several kinds
-counts once, with the highest of them.
+counts once, with the highest of them. Findings on examination are never ranked.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from bodymaps import candidates, geometry, kinds, notices, roots, words
+from bodymaps import marks as painted
 from bodymaps import skin as skin_patches
 from bodymaps.atlas import ALL_SITES, SIDES, Atlas
 from bodymaps.candidates import Candidate, Index
@@ -100,7 +101,7 @@ class Ranking:
         """Plain data, with the kinds' weights and the version of the ranking."""
         return {
             "ranking": parameters().version,
-            "kind_weights": {kind.id: kind.weight for kind in kinds.load()},
+            "kind_weights": {kind.id: kind.weight for kind in kinds.symptoms()},
             "muscles": [_match_json(match) for match in self.muscles],
             "roots": [
                 {"id": one.root, "side": one.side, "share": round(one.share, DIGITS), "words": one.words}
@@ -127,18 +128,21 @@ def _match_json(match: Match) -> dict[str, Any]:
 def rank(
     marks: Sequence[Mark], atlas: Atlas, *, something_drawn: bool = False, skin: Skin | None = None
 ) -> Ranking:
-    """Hold a drawing against every pattern.
+    """Hold the pain of a drawing against every pattern; findings are left out.
 
     `something_drawn` tells an empty drawing from one of which nothing lies on the body: pass True when
     strokes exist.
     """
     body = skin or skin_patches.load()
-    drawing = Drawing.of(marks, body)
-    alone = notices.instead_of_ranking(marks, something_drawn, bool(drawing.plain), body, parameters())
+    pain = painted.symptoms(marks)
+    if marks and not pain:
+        return Ranking((), (), (notices.FINDINGS_ONLY,))
+    drawing = Drawing.of(pain, body)
+    alone = notices.instead_of_ranking(pain, something_drawn, bool(drawing.plain), body, parameters())
     if alone:
         return Ranking((), (), (alone,))
     matches = _best_lines(drawing, candidates.index(atlas, body, parameters().near_mm), atlas)
-    found, silent = roots.consider(marks, atlas, body, parameters().root_share)
+    found, silent = roots.consider(pain, atlas, body, parameters().root_share)
     later = notices.silent_regions(drawing.plain, body, parameters().silent_share)
     return Ranking(matches, found, (*later, *silent))
 

@@ -11,6 +11,7 @@ from bodymaps.skin import Skin
 
 EMPTY = "Nothing is drawn, so there is nothing to rank."
 OFF_BODY = "Nothing of what was drawn lies on the body, so there is nothing to rank."
+FINDINGS_ONLY = "Only findings of the examination lie on the body and no pain, so there is nothing to rank."
 LONE_TAP = "Only a single tap is drawn. Shade or encircle the painful area to get a ranking."
 EVERYTHING = (
     "The drawing covers almost everything, so it cannot point to single muscles. Ask where it hurts most."

@@ -39,6 +39,11 @@ class Region:
     side: str
     area: Area
 
+    @property
+    def key(self) -> str:
+        """Region and side in one word: "front:shoulder_anterior right"."""
+        return f"{self.id} {self.side}"
+
 
 @cache
 def names() -> tuple[Name, ...]:
@@ -52,6 +57,12 @@ def load() -> tuple[Region, ...]:
     """All regions of both views, from data/figure/regions.json, read once."""
     data = json.loads((figure.FOLDER / "regions.json").read_text())
     return tuple(Region(entry["id"], entry["view"], entry["side"], _area(entry)) for entry in data["regions"])
+
+
+@cache
+def known() -> frozenset[str]:
+    """The key of every region on every side."""
+    return frozenset(one.key for one in load())
 
 
 def _area(entry: dict[str, Any]) -> Area:

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from math import hypot
 from typing import NamedTuple
 
-from bodymaps import geometry, kinds
+from bodymaps import geometry, kinds, regions
 
 VIEWS = ("front", "back")
-MODES = ("shade", "area", "erase")
+MODES = ("shade", "area", "erase", "spot")
+# The modes that show no kind, and why.
+KINDLESS = {"erase": "the eraser takes away every kind", "spot": "the worst spot is a place, not a kind"}
 # Points of a line closer than this to the point before carry no shape a nib of any size could show.
 THIN_MM = 1.0
 
@@ -59,7 +61,11 @@ class Point(NamedTuple):
 
 @dataclass(frozen=True)
 class Stroke:
-    """One touch of the pen. `kind` is None when the mode is erase."""
+    """One touch of the pen. `kind` is None when the mode is erase or spot; a spot has exactly one point.
+
+    `layer` says whose drawing it is, "" where only one is kept; `region` is "<region id> <side>" when an area
+    was chosen from the list of regions and not drawn, "" otherwise.
+    """
 
     id: str
     seq: int
@@ -68,26 +74,32 @@ class Stroke:
     mode: str
     nib_mm: float
     points: tuple[Point, ...]
+    layer: str = ""
+    region: str = ""
 
 
 def parse(data: object) -> Stroke:
     """Read one stroke from decoded JSON; raises StrokeError naming the member to mend. Other members are
-    ignored.
+    ignored, the layer too: whose drawing it is the server knows, not the device.
     """
     if not isinstance(data, Mapping):
         raise StrokeError("A stroke must be an object with id, seq, view, kind, mode, nib_mm and points.")
     mode = _choice(data, "mode", MODES)
+    view = _choice(data, "view", VIEWS)
     points = _points(data.get("points"))
+    if mode == "spot" and len(points) != 1:
+        raise StrokeError(f"points of a spot must be exactly one, not {len(points)}.")
     if mode == "area":
         check_crossings(thinned([(point.x, point.y) for point in points]), LIMITS.crossings_per_stroke)
     return Stroke(
         id=_uuid(data.get("id")),
         seq=_seq(data.get("seq")),
-        view=_choice(data, "view", VIEWS),
+        view=view,
         kind=_kind(data, mode),
         mode=mode,
         nib_mm=number(data.get("nib_mm"), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm),
         points=points,
+        region=_region(data, mode, view),
     )
 
 
@@ -174,11 +186,25 @@ def _seq(value: object) -> int:
 
 
 def _kind(data: Mapping[str, object], mode: str) -> str | None:
-    if mode != "erase":
-        return _choice(data, "kind", kinds.IDS)
+    if mode not in KINDLESS:
+        return _choice(data, "kind", kinds.ALL_IDS)
     if data.get("kind") is not None:
-        raise StrokeError("kind must be null when the mode is erase: the eraser takes away every kind.")
+        raise StrokeError(f"kind must be null when the mode is {mode}: {KINDLESS[mode]}.")
     return None
+
+
+def _region(data: Mapping[str, object], mode: str, view: str) -> str:
+    """ "" when there is none; a region of the figure on a side it has, in the view of the stroke."""
+    value = data.get("region", "")
+    if value in ("", None):
+        return ""
+    if mode != "area":
+        raise StrokeError(f"region goes with the mode area only, not with {mode}.")
+    if not isinstance(value, str) or value not in regions.known():
+        raise StrokeError(f"region must be one of the figure's with its side, not {_shown(value)}.")
+    if not value.startswith(f"{view}:"):
+        raise StrokeError(f"region must lie on the view of the stroke, {view}, not {_shown(value)}.")
+    return value
 
 
 def _points(value: object) -> tuple[Point, ...]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Protocol
 
-from bodymaps import figure, geometry, regions
+from bodymaps import figure, geometry, kinds, regions
 from bodymaps.geometry import Area
 
 PERCENT = 10_000
@@ -27,6 +27,8 @@ class SurfaceError(ValueError):
 class MarkLike(Protocol):
     @property
     def view(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
     @property
     def area(self) -> Area: ...
 
@@ -43,11 +45,11 @@ class Share:
 
 
 def share(marks: Iterable[MarkLike]) -> float:
-    """Percent of the body surface covered by the marks; skin under several marks counts once.
+    """Percent of the body surface in pain; skin under several marks counts once, findings count nothing.
 
     Half a region covered on the figure counts half its share.
     """
-    drawn = list(marks)
+    drawn = [mark for mark in marks if mark.kind not in kinds.FINDINGS]
     units = 0.0
     for view in figure.VIEWS:
         area = geometry.unite(mark.area for mark in drawn if mark.view == view)

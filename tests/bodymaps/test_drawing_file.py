@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bodymaps import drawing_file, geometry
+from bodymaps import drawing_file, geometry, kinds
 from bodymaps.drawing_file import FILE_LIMITS, DrawingError, DrawingFile
 
 BODY = {"front": geometry.box(0, 0, 300, 200), "back": geometry.box(0, 0, 300, 200)}
@@ -35,6 +35,12 @@ def test_a_polygon_is_taken_as_drawn() -> None:
     (mark,) = read(feature(intensity=7, nib_mm=30)).marks
     assert (mark.view, mark.kind, mark.tap) == ("front", "ache", False)
     assert mark.area.area == pytest.approx(2500)
+
+
+@pytest.mark.parametrize("kind", kinds.FINDINGS)
+def test_a_finding_is_no_kind_of_pain_to_rank(kind: str) -> None:
+    with pytest.raises(DrawingError, match="feature 0: kind must be one of ache, pressure, burning"):
+        read(feature(kind=kind))
 
 
 def test_a_hole_stays_a_hole() -> None:

@@ -1,4 +1,4 @@
-"""The kinds of pain: told apart by word, colour and texture, and readable on white."""
+"""The kinds of pain and the findings: told apart by word, colour and texture, and readable on white."""
 
 from itertools import combinations
 
@@ -7,7 +7,7 @@ import pytest
 from bodymaps import kinds
 from bodymaps.kinds import Kind
 
-# Okabe M, Ito K, Color Universal Design, 2008: the set of eight, black left out.
+# Okabe M, Ito K, Color Universal Design, 2008: the set of eight, black left out (a finding has it).
 OKABE_ITO = {"#e69f00", "#56b4e9", "#009e73", "#f0e442", "#0072b2", "#d55e00", "#cc79a7"}
 ORDER = ("ache", "pressure", "burning", "stabbing", "shooting", "tingling", "numbness")
 
@@ -16,8 +16,24 @@ def test_there_are_seven_in_a_fixed_order() -> None:
     assert kinds.IDS == ORDER
 
 
+def test_two_findings_follow_them() -> None:
+    assert kinds.FINDINGS == ("less_feeling", "tender_spot")
+    assert tuple(kind.id for kind in kinds.load()) == ORDER + kinds.FINDINGS
+
+
 def test_each_has_a_colour_of_its_own_from_the_published_set() -> None:
-    assert {kind.colour for kind in kinds.load()} == OKABE_ITO
+    assert {kind.colour for kind in kinds.symptoms()} == OKABE_ITO
+
+
+def test_a_finding_is_told_from_a_pain_by_the_lack_of_any_hue() -> None:
+    for finding in kinds.FINDINGS:
+        for colour in (kinds.kind(finding).colour, kinds.kind(finding).ink):
+            assert colour[1:3] == colour[3:5] == colour[5:7]
+    assert kinds.kind("less_feeling").colour != kinds.kind("tender_spot").colour
+
+
+def test_the_board_is_told_which_are_findings() -> None:
+    assert [one["id"] for one in kinds.as_json() if one["finding"]] == list(kinds.FINDINGS)
 
 
 def luminance(colour: str) -> float:
@@ -68,9 +84,13 @@ def test_its_texture_leaves_paper_free_and_is_not_lost(kind: Kind) -> None:
 
 
 def test_weights_are_shares_and_ache_counts_whole() -> None:
-    assert all(0 < kind.weight <= 1 for kind in kinds.load())
+    assert all(0 < kind.weight <= 1 for kind in kinds.symptoms())
     assert kinds.kind("ache").weight == 1
 
 
 def test_the_nerve_kinds_are_those_of_the_issue() -> None:
     assert {k.id for k in kinds.load() if k.nerve} == {"burning", "shooting", "tingling", "numbness"}
+
+
+def test_a_finding_weighs_nothing_and_names_no_root() -> None:
+    assert all(kind.weight == 0 and not kind.nerve for kind in kinds.load() if kind.finding)

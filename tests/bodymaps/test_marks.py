@@ -1,4 +1,4 @@
-"""The painting rule paint-1: what strokes mean, whatever the order they arrive in."""
+"""The painting rule paint-2: what strokes mean, whatever the order they arrive in."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 import random
 import time
 import uuid
+from dataclasses import replace
 from math import pi
 
 import pytest
@@ -29,15 +30,17 @@ def stroke(
     kind: str | None = "ache",
     view: str = "front",
     pressure: float = 0.5,
+    layer: str = "",
 ) -> Stroke:
     return Stroke(
         id=str(uuid.UUID(int=seq, version=4)),
         seq=seq,
         view=view,
-        kind=None if mode == "erase" else kind,
+        kind=None if mode in ("erase", "spot") else kind,
         mode=mode,
         nib_mm=nib,
         points=tuple(Point(x, y, pressure, float(n)) for n, (x, y) in enumerate(points)),
+        layer=layer,
     )
 
 
@@ -154,6 +157,78 @@ def test_the_order_of_the_eraser_is_that_of_the_numbers_not_of_arrival() -> None
     again = stroke([(140, 100), (160, 100)], seq=3)
     in_order, shuffled = only(line, eraser, again), only(again, line, eraser)
     assert in_order.area.equals_exact(shuffled.area, 0)
+
+
+ACROSS = [(50.0, 100.0), (250.0, 100.0)]
+DOWN = [(150.0, 0.0), (150.0, 200.0)]
+
+
+def test_the_eraser_only_reaches_its_own_layer() -> None:
+    painted = paint(
+        stroke(ACROSS, 1, layer="patient"),
+        stroke(ACROSS, 2, layer="helper"),
+        stroke(ACROSS, 3, kind="tender_spot", layer="clinician"),
+        stroke(DOWN, 4, "erase", 40, layer="helper"),
+    )
+    left = {mark.layer: geometry.holds_point(mark.area, 150, 100) for mark in painted}
+    assert left == {"patient": True, "helper": False, "clinician": True}
+
+
+def test_each_layer_has_its_own_mark_and_the_findings_come_last() -> None:
+    painted = paint(
+        stroke(ACROSS, 1, kind="less_feeling", layer="clinician"),
+        stroke(ACROSS, 2, layer="patient"),
+        stroke(ACROSS, 3, layer="helper"),
+        stroke(ACROSS, 4, kind="burning", layer="helper"),
+    )
+    assert [(mark.kind, mark.layer) for mark in painted] == [
+        ("ache", "helper"),
+        ("ache", "patient"),
+        ("burning", "helper"),
+        ("less_feeling", "clinician"),
+    ]
+    assert [mark.kind for mark in marks.symptoms(painted)] == ["ache", "ache", "burning"]
+    assert [mark.kind for mark in marks.findings(painted)] == ["less_feeling"]
+
+
+def test_a_worst_spot_paints_nothing() -> None:
+    assert paint(stroke([(150, 100)], mode="spot")) == ()
+    line = stroke(ACROSS, 1)
+    assert paint(line, stroke([(150, 100)], 2, "spot")) == paint(line)
+
+
+def test_the_latest_worst_spot_of_each_layer_counts() -> None:
+    found = marks.spots(
+        [
+            stroke([(20, 30)], 5, "spot", layer="patient", view="back"),
+            stroke([(99, 99)], 2, "spot", layer="patient"),
+            stroke([(40, 50)], 3, "spot", layer="helper"),
+            stroke([(1, 1)], 9, layer="helper"),
+        ]
+    )
+    assert found == (marks.Spot("helper", "front", 40, 50), marks.Spot("patient", "back", 20, 30))
+    assert marks.spots([]) == ()
+
+
+def paint_1(drawn: list[Stroke], kind: str) -> geometry.Area:
+    """The rule before there were layers, written down once more: in order, united, the eraser takes away."""
+    area, run = geometry.EMPTY, []
+    for one in sorted(drawn, key=lambda one: (one.seq, one.id)):
+        if one.mode == "erase":
+            area, run = geometry.take_away(geometry.unite([area, *run]), marks.stroke_area(one)), []
+        elif one.kind == kind:
+            run.append(marks.stroke_area(one))
+    return geometry.on_grid(geometry.overlap(geometry.unite([area, *run]), BODY["front"]))
+
+
+@pytest.mark.parametrize("layer", ["", "patient"])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_drawing_of_one_layer_is_painted_as_before_there_were_layers(seed: int, layer: str) -> None:
+    drawn = [replace(one, layer=layer) for one in scribble(seed, 14)]
+    before = {kind: paint_1(drawn, kind) for kind in ("ache", "burning")}
+    now = {mark.kind: mark.area for mark in paint(*drawn)}
+    assert now.keys() == {kind for kind, area in before.items() if not area.is_empty}
+    assert all(area.equals_exact(before[kind], 0) for kind, area in now.items())
 
 
 def scribble(seed: int, count: int, points: int = 40) -> list[Stroke]:

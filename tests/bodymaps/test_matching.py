@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -163,7 +164,7 @@ def test_a_kind_of_less_weight_scores_less_and_explains_the_same() -> None:
 
 def test_the_weights_of_the_kinds_are_printed_with_the_ranking() -> None:
     printed = rank(ache("front", box(300, 0, 400, 100))).as_json()["kind_weights"]
-    assert printed == {kind.id: kind.weight for kind in kinds.load()}
+    assert printed == {kind.id: kind.weight for kind in kinds.symptoms()}
 
 
 # One line per muscle and side, fixed order.
@@ -351,3 +352,36 @@ def test_the_order_of_the_marks_does_not_matter(drawn: list[tuple[Area, str]], d
     first = rank(*marks).as_json()
     dice.shuffle(marks)
     assert rank(*marks).as_json() == first
+
+
+# Findings on examination, and layers.
+
+PAIN = ache("front", box(300, 0, 400, 100))
+TINGLING = ache("front", box(400, 0, 450, 50), "tingling")
+
+
+def test_findings_change_nothing_of_a_ranking() -> None:
+    findings = [ache("front", box(200, 0, 500, 200), kind) for kind in kinds.FINDINGS]
+    pain = rank(PAIN, TINGLING)
+    assert pain.muscles and pain.notices
+    assert rank(*findings, PAIN, TINGLING) == pain
+
+
+def test_numbness_found_on_testing_names_no_root() -> None:
+    numb = rank(ache("front", box(300, 0, 400, 100), "numbness"))
+    found = rank(PAIN, ache("front", box(300, 0, 400, 100), "less_feeling"))
+    assert (bool(numb.roots), bool(found.roots)) == (True, False)
+
+
+def test_findings_alone_are_not_ranked_and_it_says_why() -> None:
+    found = rank(ache("front", box(300, 0, 400, 100), "tender_spot"))
+    assert (found.muscles, found.roots, found.notices) == ((), (), (notices.FINDINGS_ONLY,))
+
+
+def test_the_same_pain_on_two_layers_counts_once() -> None:
+    twice = [replace(mark, layer=name) for name in ("patient", "helper") for mark in (PAIN, TINGLING)]
+    assert rank(*twice) == rank(PAIN, TINGLING)
+
+
+def test_the_kinds_of_a_ranking_are_the_seven_pains() -> None:
+    assert tuple(rank(PAIN).as_json()["kind_weights"]) == kinds.IDS

@@ -35,13 +35,56 @@ def test_it_reads_what_the_board_sends() -> None:
     assert read.points[1] == strokes.Point(320.0, 410.25, 1.0, 16.7)
 
 
-@pytest.mark.parametrize("kind", kinds.IDS)
+@pytest.mark.parametrize("kind", kinds.ALL_IDS)
 def test_it_knows_every_kind(kind: str) -> None:
     assert strokes.parse(stroke(kind=kind)).kind == kind
 
 
 def test_it_reads_an_eraser_without_a_kind() -> None:
     assert strokes.parse(stroke(mode="erase", kind=None)).kind is None
+
+
+def test_it_reads_a_worst_spot_of_one_point_and_no_kind() -> None:
+    spot = strokes.parse(stroke(mode="spot", kind=None, points=[[310, 400, 0.5, 0]]))
+    assert (spot.mode, spot.kind, spot.points[0].x) == ("spot", None, 310)
+
+
+def test_a_worst_spot_is_one_place_and_of_no_kind() -> None:
+    with pytest.raises(StrokeError, match="exactly one"):
+        strokes.parse(stroke(mode="spot", kind=None))
+    with pytest.raises(StrokeError, match="kind must be null"):
+        strokes.parse(stroke(mode="spot", points=[[310, 400, 0.5, 0]]))
+
+
+def test_an_area_may_say_which_region_of_the_list_it_is() -> None:
+    chosen = strokes.parse(stroke(mode="area", region="front:shoulder_anterior right"))
+    assert chosen.region == "front:shoulder_anterior right"
+    assert strokes.parse(stroke(mode="area")).region == ""
+    assert strokes.parse(stroke(mode="area", region="")).region == ""
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"region": "front:shoulder_anterior"},
+        {"region": "front:shoulder_anterior up"},
+        {"region": "front:shoulder_anterior midline"},
+        {"region": "front:sternal right"},
+        {"region": "front:tail right"},
+        {"region": "back:occiput right"},  # the stroke lies in front
+        {"region": ["front:shoulder_anterior right"]},
+        {"region": 3},
+        {"region": "front:shoulder_anterior right", "mode": "shade"},
+        {"region": "front:shoulder_anterior right", "mode": "erase", "kind": None},
+    ],
+)
+def test_a_region_must_be_one_of_the_figure_and_go_with_an_area(changes: dict[str, Any]) -> None:
+    with pytest.raises(StrokeError, match="region"):
+        strokes.parse(stroke(**{"mode": "area", **changes}))
+
+
+def test_the_device_does_not_say_whose_layer_it_is() -> None:
+    assert strokes.parse(stroke(layer="clinician")).layer == ""
 
 
 NO_NUMBERS = [float("nan"), float("inf"), float("-inf"), True, False, "12", None, [], {}, 10**400]

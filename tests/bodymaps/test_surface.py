@@ -53,6 +53,10 @@ def chart_table() -> dict[str, dict[str, int]]:
     return table
 
 
+def test_a_finding_covers_nothing():
+    assert surface.share([Drawn(r.view, r.area, "tender_spot") for r in regions.load()]) == 0
+
+
 def test_the_whole_body_is_exactly_a_hundred_percent():
     units = [one.units for one in surface.shares().values()]
     assert sum(units) == 1_000_000
