@@ -3,7 +3,17 @@
 from charting.audit.models import AuditEntry
 from charting.consent.models import Consent
 from charting.drafts.models import Draft
-from charting.drawing.models import BoardAnswer, HandOver, StoredStroke, Withdrawal
+from charting.drawing.models import (
+    AreaAnswer,
+    BoardAnswer,
+    ClearedParts,
+    EnteredInError,
+    Grouping,
+    PaperSheet,
+    StoredStroke,
+    Withdrawal,
+)
+from charting.handover.models import HandOver
 from charting.history.models import DangerAnswer, Story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.patients.models import Patient
@@ -13,14 +23,19 @@ from charting.visits.models import Visit
 
 __all__ = [
     "Addendum",
+    "AreaAnswer",
     "AuditEntry",
     "BoardAnswer",
+    "ClearedParts",
     "Consent",
     "DangerAnswer",
     "Draft",
+    "EnteredInError",
+    "Grouping",
     "HandOver",
     "NeuroFinding",
     "NoteText",
+    "PaperSheet",
     "Patient",
     "Practice",
     "SignedNote",

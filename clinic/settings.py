@@ -37,7 +37,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "charting.drawing.gate.PatientHoldsTheDevice",
+    "charting.handover.gate.PatientHoldsTheDevice",
     "charting.staff.clock.PracticeClock",
     "django_htmx.middleware.HtmxMiddleware",
     "clinic.headers.HtmxSignIn",

@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "visits",
         "history",
         "drawing",
+        "handover",
         "candidates",
         "screening",
         "consent",

@@ -1,15 +1,34 @@
-"""Turns a request of the board into a list of events."""
+"""Turns a request of the board into who sits at it and a list of events."""
 
 import json
+from dataclasses import dataclass
 from typing import Any
 
 from django.core.exceptions import RequestDataTooBig
-from django.http import HttpRequest
+from django.http import Http404, HttpRequest
+from django.urls import reverse
 
 from bodymaps.strokes import LIMITS
+from charting.drawing.device import holder_of_staff
+from charting.drawing.models import DrawnBy
+from charting.drawing.queries import sheet_of
+from charting.drawing.sittings import Sitting
+from charting.staff.requests import staff
+from charting.visits.models import Visit
 
 # The board sends far less at a time; the number is that of DATA_UPLOAD_MAX_MEMORY_SIZE.
 TOO_LARGE = f"Nothing of this was saved: a request holds at most {LIMITS.bytes_per_request // 1024} KB."
+
+MAX_WAITING = 1_000_000
+# The addresses of a board on the staff's own device, as charting.drawing.sittings lists them.
+STAFF_ADDRESSES = {
+    "board": "drawing",
+    "save": "drawing-save",
+    "rest": "drawing-save",
+    "words": "drawing-words",
+    "key": "drawing-key",
+    "areas": "drawing-areas",
+}
 
 
 class UnreadableRequest(Exception):
@@ -20,8 +39,16 @@ class UnreadableRequest(Exception):
         self.status = status
 
 
-def read_events(request: HttpRequest) -> list[dict[str, Any]]:
-    """The events of one request. Raises UnreadableRequest."""
+@dataclass(frozen=True)
+class Sent:
+    """One request of a board: events, and how many the device held that were not acknowledged yet."""
+
+    events: list[Any]
+    waiting: int
+
+
+def read_sent(request: HttpRequest) -> Sent:
+    """Raises UnreadableRequest."""
     try:
         body = json.loads(request.body, parse_constant=_no_constant)
     except RequestDataTooBig as problem:
@@ -31,9 +58,36 @@ def read_events(request: HttpRequest) -> list[dict[str, Any]]:
     sent = body.get("events") if isinstance(body, dict) else None
     if not isinstance(sent, list):
         raise UnreadableRequest('The drawing must be sent as {"events": [...]}.')
-    return sent
+    waiting = body.get("waiting", len(sent))
+    if isinstance(waiting, bool) or not isinstance(waiting, int) or not 0 <= waiting <= MAX_WAITING:
+        raise UnreadableRequest("waiting must say how many entries the device still holds.")
+    return Sent(sent, waiting)
 
 
 def _no_constant(name: str) -> None:
     # JSON has no NaN and no Infinity, though Python's reader takes them.
     raise ValueError(f"{name} is not a number of a drawing")
+
+
+def sitting_of(request: HttpRequest, visit: Visit) -> Sitting:
+    """Which of their boards somebody on the staff has opened, from the address.
+
+    ?sheet=<id> copies a drawing from paper, ?layer=helper draws what the patient shows; without either it is
+    the clinician's own layer of findings. Raises Http404 for any other.
+    """
+    query = request.GET
+    sheet = sheet_of(visit, query["sheet"]) if "sheet" in query else None
+    layer = sheet.drawn_by if sheet else query.get("layer", DrawnBy.CLINICIAN)
+    if layer not in (DrawnBy.CLINICIAN, DrawnBy.HELPER) and not sheet:
+        raise Http404("There is no such layer to draw on.")
+    wanted = f"?{query.urlencode()}" if query else ""
+    urls = {name: reverse(address, args=[visit.pk]) + wanted for name, address in STAFF_ADDRESSES.items()}
+    user = staff(request)
+    return Sitting(
+        layer=DrawnBy(layer),
+        by_patient=False,
+        holder=holder_of_staff(user.pk, visit.pk, layer, sheet.pk if sheet else None),
+        urls={**urls, "done": reverse("drawing-step", args=[visit.pk])},
+        sheet=sheet,
+        helper=sheet.helper if sheet else "",
+    )

@@ -14,13 +14,36 @@ class DrawnBy(models.TextChoices):
     HELPER = "helper", "Helper"
 
 
+class PaperSheet(models.Model):
+    """A drawing made on paper and entered afterwards: its strokes name it. Append-only (triggers)."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="sheets")
+    # Who drew on the paper, and, for a helper, who that was ("daughter", "interpreter").
+    drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices)
+    helper = models.CharField(max_length=80, blank=True)
+    drawn_on = models.DateField()
+    entered_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    entered_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["entered_at"]
+
+    def __str__(self) -> str:
+        return f"paper of {self.drawn_on:%Y-%m-%d} for {self.visit_id}"
+
+
 class BoardEvent(models.Model):
     """What every row from the board has: an id and a sequence number made on the device."""
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="+")
     event_id = models.UUIDField()
     seq = models.PositiveIntegerField()
+    # The layer: whose drawing it is.
     drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices)
+    # The paper it was copied from, when it was.
+    sheet = models.ForeignKey(PaperSheet, null=True, on_delete=models.PROTECT, related_name="+")
     # The hash of the body as it was sent: a resend with another body is refused.
     body_sha256 = models.CharField(max_length=64)
     received_at = models.DateTimeField(auto_now_add=True)
@@ -43,6 +66,8 @@ class StoredStroke(BoardEvent):
     nib_mm = models.FloatField()
     # [[x, y, pressure, milliseconds since pen-down], ...]
     points = models.JSONField()
+    # "front:shoulder_anterior right" when it was chosen from the list of regions and not drawn.
+    region = models.CharField(max_length=60, blank=True)
 
     class Meta(BoardEvent.Meta):
         constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_stroke")]
@@ -70,37 +95,57 @@ class BoardAnswer(BoardEvent):
         constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_board_answer")]
 
 
-class HandOver(models.Model):
-    """The device is with the patient: a short-lived token for one visit's board and nothing else."""
+class Grouping(BoardEvent):
+    """Which strokes belong to one symptom area, or are one of their own. Append-only (triggers)."""
+
+    strokes = models.JSONField()
+    together = models.BooleanField()
+
+    class Meta(BoardEvent.Meta):
+        constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_grouping")]
+
+
+class AreaAnswer(BoardEvent):
+    """What was said about a symptom area: the whole of it each time. Append-only (triggers)."""
+
+    # The strokes of the area when it was answered; it belongs to the area that holds the first one standing.
+    strokes = models.JSONField()
+    # As charting.drawing.symptoms.read() gives it.
+    answers = models.JSONField()
+
+    class Meta(BoardEvent.Meta):
+        constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_area_answer")]
+
+
+class ClearedParts(BoardEvent):
+    """Parts of the body where the person said there is nothing: the whole list each time. Append-only."""
+
+    parts = models.JSONField()
+
+    class Meta(BoardEvent.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["visit", "event_id"], name="one_list_of_cleared_parts")
+        ]
+
+
+class EnteredInError(models.Model):
+    """Board events struck from a visit because they belong to somebody else. Append-only (triggers).
+
+    The rows themselves stay. `moved_to` is the visit that got copies of them, if one did.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="hand_overs")
-    given_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-    drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices, default=DrawnBy.PATIENT)
-    # Only the hash is stored: a copy of the database opens no board.
-    token_sha256 = models.CharField(max_length=64, unique=True)
-    given_at = models.DateTimeField(auto_now_add=True)
-    expires_at = models.DateTimeField()
-    ended_at = models.DateTimeField(null=True)
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="struck")
+    moved_to = models.ForeignKey(Visit, null=True, on_delete=models.PROTECT, related_name="moved_here")
+    # The event ids that no longer count in `visit`.
+    events = models.JSONField()
+    reason = models.CharField(max_length=400)
+    struck_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    struck_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         app_label = "charting"
+        ordering = ["struck_at"]
 
     def __str__(self) -> str:
-        return f"hand-over for {self.visit_id}"
-
-    @property
-    def audit_name(self) -> str:
-        return f"{self.get_drawn_by_display()} at the board"
-
-    @property
-    def audit_role(self) -> str:
-        return self.drawn_by
-
-    @property
-    def audit_practice_id(self) -> int | None:
-        return self.visit.patient.practice_id
-
-    @property
-    def audit_user_id(self) -> int | None:
-        return None
+        return f"entered in error in {self.visit_id}"

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.templatetags.static import static
-from django.urls import reverse
 
-from bodymaps import describe, figure, kinds, strokes, svg
+from bodymaps import describe, figure, kinds, parts, strokes, svg
 from charting.drawing import picture, queries
 from charting.drawing.models import DrawnBy, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
+from charting.drawing.sittings import Sitting
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -42,27 +42,26 @@ def step_page(visit: Visit, user: User) -> StepPage:
     )
 
 
-def board_data(visit: Visit, *, who: str, csrf: str) -> dict[str, Any]:
+def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:
     """Everything the board's script needs, as plain JSON: the figure, the kinds, what was drawn so far."""
     kept = queries.kept_of(visit)
     drawing = queries.drawing_in(kept)
-    patient = visit.patient
-    by_patient = who != "clinician"
     return {
         "figure": {view: _view(view) for view in ("front", "back")},
-        "kinds": kinds.as_json(),
-        "strokes": [_stroke(row) for row in kept.strokes],
-        "withdrawals": [_withdrawal(row) for row in kept.withdrawals],
+        "kinds": [kind for kind in kinds.as_json() if kind["id"] in {own.id for own in sitting.kinds}],
+        "all_kinds": kinds.as_json(),
+        "strokes": [_stroke(row, sitting) for row in kept.strokes],
+        "withdrawals": [_withdrawal(row, sitting) for row in kept.withdrawals],
         "answer": {"intensities": drawing.intensities, "no_pain": drawing.no_pain},
         "next_seq": kept.last_seq + 1,
         "limits": strokes.LIMITS.as_json(),
-        "urls": {
-            "save": reverse("board-save") if by_patient else reverse("drawing-save", args=[visit.pk]),
-            "done": reverse("board-done") if by_patient else reverse("candidates", args=[visit.pk]),
-        },
+        "body": parts.as_json(),
+        "urls": sitting.urls,
+        "device": sitting.device,
         "csrf": csrf,
-        "who": who,
-        "heading": f"{patient.name}, born {patient.birth_date:%-d %B %Y}",
+        "who": "patient" if sitting.by_patient else "staff",
+        "layer": str(sitting.layer),
+        "heading": f"{visit.patient.name}, born {visit.patient.birth_date:%-d %B %Y}",
     }
 
 
@@ -77,7 +76,7 @@ def _view(name: str) -> dict[str, Any]:
     }
 
 
-def _stroke(row: StoredStroke) -> dict[str, Any]:
+def _stroke(row: StoredStroke, sitting: Sitting) -> dict[str, Any]:
     return {
         "id": str(row.event_id),
         "seq": row.seq,
@@ -86,9 +85,17 @@ def _stroke(row: StoredStroke) -> dict[str, Any]:
         "mode": row.mode,
         "nib_mm": row.nib_mm,
         "points": row.points,
-        "drawn_by": row.drawn_by,
+        "region": row.region,
+        "layer": row.drawn_by,
+        "own": sitting.owns(row),
     }
 
 
-def _withdrawal(row: Withdrawal) -> dict[str, Any]:
-    return {"id": str(row.event_id), "seq": row.seq, "strokes": row.strokes, "restores": row.restores}
+def _withdrawal(row: Withdrawal, sitting: Sitting) -> dict[str, Any]:
+    return {
+        "id": str(row.event_id),
+        "seq": row.seq,
+        "strokes": row.strokes,
+        "restores": row.restores,
+        "own": sitting.owns(row),
+    }

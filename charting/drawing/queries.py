@@ -3,26 +3,63 @@
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import cast
 
+from bodymaps.areas import Decision
 from django.db.models import Exists, OuterRef, Subquery
+from django.http import Http404
+from django.shortcuts import get_object_or_404
 
-from bodymaps import marks
+from bodymaps import describe, marks
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
-from charting.drawing.models import BoardAnswer, StoredStroke, Withdrawal
+from charting.drawing import symptoms
+from charting.drawing.models import (
+    AreaAnswer,
+    BoardAnswer,
+    BoardEvent,
+    ClearedParts,
+    EnteredInError,
+    Grouping,
+    PaperSheet,
+    StoredStroke,
+    Withdrawal,
+)
 from charting.visits.models import Visit
 
-TABLES = (StoredStroke, Withdrawal, BoardAnswer)
+TABLES: tuple[type[BoardEvent], ...] = (
+    StoredStroke,
+    Withdrawal,
+    BoardAnswer,
+    Grouping,
+    AreaAnswer,
+    ClearedParts,
+)
+
+
+@dataclass(frozen=True)
+class Said:
+    """What was said about the area that held these strokes."""
+
+    strokes: tuple[str, ...]
+    answers: symptoms.Answers
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """A drawing as it stands: the strokes that count, who drew them, and the answers beside them."""
+    """A drawing as it stands: the strokes that count, who drew them, and what was said beside them.
+
+    `said` is in the order of saying; the last about an area counts. `cleared` are keys of bodymaps.parts.
+    """
 
     strokes: tuple[Stroke, ...]
     drawn_by: tuple[str, ...]
     intensities: dict[str, int]
     no_pain: bool
+    decisions: tuple[Decision, ...] = ()
+    said: tuple[Said, ...] = ()
+    cleared: tuple[str, ...] = ()
+    sheets: tuple[PaperSheet, ...] = ()
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -36,26 +73,52 @@ class Drawing:
 
 @dataclass(frozen=True)
 class Kept:
-    """Every row that the board has sent for a visit, taken back or not, each in the order of drawing."""
+    """Every row that the board has sent for a visit, taken back or not, each in the order of drawing.
+
+    Rows struck as entered in error are not among them.
+    """
 
     strokes: tuple[StoredStroke, ...]
     withdrawals: tuple[Withdrawal, ...]
     answer: BoardAnswer | None
-
-    @property
-    def last_seq(self) -> int:
-        """The highest sequence number on record, 0 when nothing was drawn."""
-        rows = (*self.strokes, *self.withdrawals, *((self.answer,) if self.answer else ()))
-        return max((row.seq for row in rows), default=0)
+    groupings: tuple[Grouping, ...]
+    area_answers: tuple[AreaAnswer, ...]
+    cleared: ClearedParts | None
+    sheets: tuple[PaperSheet, ...]
+    last_seq: int
 
 
 def kept_of(visit: Visit) -> Kept:
-    """Three queries."""
+    """Seven queries, whatever was drawn; one more when some of it came from paper."""
+    struck = struck_events(visit)
+    rows = {
+        table: tuple(row for row in table._default_manager.filter(visit=visit) if row.event_id not in struck)
+        for table in TABLES
+    }
     return Kept(
-        strokes=tuple(StoredStroke.objects.filter(visit=visit)),
-        withdrawals=tuple(Withdrawal.objects.filter(visit=visit)),
-        answer=BoardAnswer.objects.filter(visit=visit).last(),
+        strokes=cast(tuple[StoredStroke, ...], rows[StoredStroke]),
+        withdrawals=cast(tuple[Withdrawal, ...], rows[Withdrawal]),
+        answer=cast(BoardAnswer | None, _last(rows[BoardAnswer])),
+        groupings=cast(tuple[Grouping, ...], rows[Grouping]),
+        area_answers=cast(tuple[AreaAnswer, ...], rows[AreaAnswer]),
+        cleared=cast(ClearedParts | None, _last(rows[ClearedParts])),
+        sheets=_sheets_of(visit) if any(row.sheet_id for row in rows[StoredStroke]) else (),
+        last_seq=max((row.seq for found in rows.values() for row in found), default=0),
     )
+
+
+def _sheets_of(visit: Visit) -> tuple[PaperSheet, ...]:
+    return tuple(PaperSheet.objects.filter(visit=visit).select_related("entered_by"))
+
+
+def _last(rows: tuple[BoardEvent, ...]) -> BoardEvent | None:
+    return rows[-1] if rows else None
+
+
+def struck_events(visit: Visit) -> frozenset[uuid.UUID]:
+    """The ids of the events that do not count here: they belong to another chart."""
+    lists = EnteredInError.objects.filter(visit=visit).values_list("events", flat=True)
+    return frozenset(uuid.UUID(event_id) for listed in lists for event_id in listed)
 
 
 def drawing_of(visit: Visit) -> Drawing:
@@ -67,12 +130,32 @@ def drawing_in(kept: Kept) -> Drawing:
     gone = withdrawn_by(kept.withdrawals)
     rows = [row for row in kept.strokes if str(row.event_id) not in gone]
     answer = kept.answer
+    used = {row.sheet_id for row in rows}
     return Drawing(
         strokes=tuple(as_stroke(row) for row in rows),
         drawn_by=tuple(sorted({row.drawn_by for row in rows})),
         intensities=dict(answer.intensities) if answer else {},
         no_pain=bool(answer and answer.no_pain),
+        decisions=tuple(
+            Decision(row.seq, str(row.event_id), tuple(row.strokes), row.together) for row in kept.groupings
+        ),
+        said=tuple(Said(tuple(row.strokes), symptoms.read(row.answers)) for row in kept.area_answers),
+        cleared=tuple(kept.cleared.parts) if kept.cleared else (),
+        sheets=tuple(sheet for sheet in kept.sheets if sheet.pk in used),
     )
+
+
+def sheet_of(visit: Visit, sheet_id: str) -> PaperSheet:
+    """One paper drawing of this visit. Raises Http404 when there is none of that id."""
+    try:
+        return get_object_or_404(PaperSheet, visit=visit, pk=uuid.UUID(sheet_id))
+    except ValueError as problem:
+        raise Http404("There is no such sheet.") from problem
+
+
+def description_of(visit: Visit) -> tuple[str, ...]:
+    """The drawing of a visit in plain sentences, () when nothing is drawn."""
+    return describe.drawing(drawing_of(visit).marks)
 
 
 def state_of_drawing(visit: Visit) -> str:
@@ -116,13 +199,16 @@ def as_stroke(row: StoredStroke) -> Stroke:
         mode=row.mode,
         nib_mm=row.nib_mm,
         points=tuple(Point(*point) for point in row.points),
+        layer=row.drawn_by,
+        region=row.region,
     )
 
 
 def hash_of_event(visit: Visit, event_id: uuid.UUID) -> str | None:
     """The hash of the body an event was kept with, or None when it is not known yet."""
     for table in TABLES:
-        found = table.objects.filter(visit=visit, event_id=event_id).values_list("body_sha256", flat=True)
+        known = table._default_manager.filter(visit=visit, event_id=event_id)
+        found = known.values_list("body_sha256", flat=True)
         if found:
             return found[0]
     return None

@@ -1,24 +1,18 @@
-"""The board, for the clinician (staff session) and for the patient (token of a hand-over)."""
+"""The drawing of a visit on the staff's own screen. The patient's board is in charting.handover."""
 
 import uuid
 
-from django.conf import settings
-from django.contrib.auth import logout
-from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from charting.audit.services import Actor, record_look
+from charting.audit.services import record_look
 from charting.drawing import forms, pages, services
-from charting.drawing.access import COOKIE, hand_over_behind
-from charting.drawing.models import DrawnBy, HandOver
+from charting.drawing.queries import description_of
 from charting.staff.requests import staff
-from charting.staff.rights import may, require
-from charting.visits.models import Visit
-from charting.visits.queries import open_visit, visit_to_hand_over
+from charting.staff.rights import require
+from charting.visits.queries import open_visit
 
 
 @require_GET
@@ -32,79 +26,54 @@ def step(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 @require_GET
 def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """The clinician draws, on the clinician's own device."""
+    """Staff draw on their own device: findings, what a patient shows, or what stands on a sheet of paper."""
     visit = open_visit(staff(request), visit_id)
     require(staff(request), "treat")
     if visit.is_signed:
         # Every line drawn on it would be refused.
         return redirect("drawing-step", visit.pk)
+    sitting = forms.sitting_of(request, visit)
     record_look(who=staff(request), at=visit, as_="opened drawing")
-    return _board(request, visit, DrawnBy.CLINICIAN)
+    data = pages.board_data(visit, sitting, csrf=get_token(request))
+    return render(request, "drawing/board.html", {"board": data})
 
 
 @require_POST
 def save(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     require(staff(request), "treat")
-    return _save(request, staff(request), visit, DrawnBy.CLINICIAN)
-
-
-@require_POST
-def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """End the staff session on this device and give it to the patient."""
-    visit = visit_to_hand_over(staff(request), visit_id)
-    row, token = services.hand_over(who=staff(request), visit=visit)
-    logout(request)
-    response = redirect("board")
-    lasts = int(services.HAND_OVER_LASTS.total_seconds())
-    response.set_cookie(
-        COOKIE, token, max_age=lasts, httponly=True, samesite="Strict", secure=settings.SESSION_COOKIE_SECURE
-    )
-    return response
-
-
-@login_not_required
-@require_GET
-def patient_board(request: HttpRequest) -> HttpResponse:
-    held = hand_over_behind(request)
-    if held is None:
-        return render(request, "drawing/over.html", status=403)
-    return _board(request, held.visit, held.drawn_by)
-
-
-@login_not_required
-@require_POST
-def patient_save(request: HttpRequest) -> HttpResponse:
-    held = hand_over_behind(request)
-    if held is None:
-        return JsonResponse(
-            {"error": "The time for drawing is over. Please give the device back."}, status=403
-        )
-    return _save(request, held, held.visit, held.drawn_by)
-
-
-@login_not_required
-@require_GET
-def patient_done(request: HttpRequest) -> HttpResponse:
-    held = hand_over_behind(request)
-    return render(request, "drawing/done.html", {"held": held, "back": _way_back(held) if held else ""})
-
-
-def _way_back(held: HandOver) -> str:
-    """Where signing in leads: the visit, or the patient's page for who handed over without reading charts."""
-    if may(held.given_by, "open chart"):
-        return reverse("visit", args=[held.visit_id])
-    return reverse("patient", args=[held.visit.patient_id])
-
-
-def _board(request: HttpRequest, visit: Visit, who: str) -> HttpResponse:
-    data = pages.board_data(visit, who=str(who), csrf=get_token(request))
-    return render(request, "drawing/board.html", {"board": data})
-
-
-def _save(request: HttpRequest, who: Actor, visit: Visit, drawn_by: str) -> HttpResponse:
+    sitting = forms.sitting_of(request, visit)
     try:
-        sent = forms.read_events(request)
+        sent = forms.read_sent(request)
     except forms.UnreadableRequest as problem:
         return JsonResponse({"error": str(problem)}, status=problem.status)
-    return JsonResponse(services.save_events(who=who, visit=visit, drawn_by=drawn_by, sent=sent).as_json())
+    outcome = services.save_events(
+        who=staff(request), visit=visit, drawn_by=sitting.layer, sent=sent.events, sheet=sitting.sheet
+    )
+    return JsonResponse(outcome.as_json())
+
+
+@require_GET
+def words(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """The drawing in sentences, for a board that is read aloud."""
+    visit = open_visit(staff(request), visit_id)
+    record_look(who=staff(request), at=visit, as_="opened drawing in words")
+    return JsonResponse({"sentences": list(description_of(visit))})
+
+
+@require_GET
+def key(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """The device key of one's own board again, for what it left unsent."""
+    visit = open_visit(staff(request), visit_id)
+    require(staff(request), "treat")
+    record_look(who=staff(request), at=visit, as_="opened device key")
+    return JsonResponse(forms.sitting_of(request, visit).device)
+
+
+@require_GET
+def areas(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """After drawing: back to the drawing step."""
+    visit = open_visit(staff(request), visit_id)
+    require(staff(request), "treat")
+    record_look(who=staff(request), at=visit, as_="opened areas")
+    return redirect("drawing-step", visit.pk)

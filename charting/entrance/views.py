@@ -13,11 +13,11 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
 
 from charting.audit.services import record_look
-from charting.drawing.access import COOKIE
-from charting.drawing.services import take_back
 from charting.entrance import samples
 from charting.entrance.forms import SignInForm
 from charting.entrance.pages import TodayPage
+from charting.handover.access import COOKIE
+from charting.handover.services import take_back
 from charting.staff.requests import staff
 from charting.staff.rights import may
 from charting.visits import queries

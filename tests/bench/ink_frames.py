@@ -162,7 +162,7 @@ def _stroke(number: int, kind: str) -> dict[str, Any]:
         "mode": "shade",
         "nib_mm": 20.0,
         "points": [[round(x, 1), round(y, 1), p, t] for x, y, p, t in path],
-        "drawn_by": "patient",
+        "own": True,
     }
 
 

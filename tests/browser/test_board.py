@@ -160,7 +160,7 @@ def test_a_reload_shows_what_was_drawn_and_can_still_undo_it(page, hand, board):
     hand.shade("front", [(480, 400), (520, 420)])
     saved(page)
     sent = {key: value for key, value in board.events[0].items() if key != "type"}
-    board.data.update(strokes=[{**sent, "drawn_by": "patient"}], next_seq=2)
+    board.data.update(strokes=[{**sent, "own": True}], next_seq=2)
     page.reload()
     expect(page.locator("[data-summary]")).to_have_text("Drawn so far: Ache, front: 1 line.")
     page.get_by_role("button", name="Undo").click()

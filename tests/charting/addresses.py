@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 
+from charting.handover.models import HandOver
 from charting.history import danger_screen
 from charting.history.queries import state_of
 from charting.patients.models import Patient
@@ -35,8 +37,13 @@ class Address:
     more: tuple[str, ...] = ()
 
     def url(self, visit: Visit) -> str:
-        ids = {"visit": (visit.pk,), "patient": (visit.patient_id,), "": ()}[self.of]
-        return reverse(self.name, args=[*ids, *self.more])
+        ids = {
+            "visit": lambda: (visit.pk,),
+            "patient": lambda: (visit.patient_id,),
+            "hand-over": lambda: (an_ended_hand_over(visit).pk,),
+            "": tuple,
+        }
+        return reverse(self.name, args=[*ids[self.of](), *self.more])
 
     def __str__(self) -> str:
         return f"{self.verb} {self.name}"
@@ -52,6 +59,12 @@ def writes(name: str, data: Data = lambda visit: {}, **more: Any) -> Address:
     return Address(
         name, "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit", data=data, **more
     )
+
+
+def an_ended_hand_over(visit: Visit) -> HandOver:
+    """One whose device has been given back."""
+    ended = {"given_by": visit.clinician, "expires_at": timezone.now(), "ended_at": timezone.now()}
+    return HandOver.objects.get_or_create(visit=visit, token_sha256="0" * 64, defaults=ended)[0]
 
 
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
@@ -111,10 +124,18 @@ ADDRESSES = (
     reads("drawing-step"),
     Address("drawing", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("drawing-save"),
+    reads("drawing-words"),
+    Address("drawing-areas", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing-key", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     Address("hand-over", "POST", elsewhere=UNKNOWN, of="visit"),
+    Address("hand-over-key", "GET", elsewhere=UNKNOWN, of="hand-over"),
+    Address("hand-over-rest", "POST", elsewhere=UNKNOWN, of="hand-over"),
     # The patient's side: no staff session opens it, only the token of a hand-over.
     Address("board", "GET", *[REFUSED] * 4, is_open=True),
+    Address("board-confirm", "POST", *[REFUSED] * 4, is_open=True),
     Address("board-save", "POST", *[REFUSED] * 4, is_open=True),
+    Address("board-words", "GET", *[REFUSED] * 4, is_open=True),
+    Address("board-areas", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-done", "GET", is_open=True),
     reads("candidates"),
     reads("neuro-screen"),

@@ -11,8 +11,8 @@ function withStrokes(...names) {
 }
 
 /** What the server would give back after the page has been loaded again. */
-function reloaded(history, who = "patient") {
-  return rebuild(everDrawn(history), history.log.filter((event) => event.type === "withdraw"), who);
+function reloaded(history) {
+  return rebuild(everDrawn(history), history.log.filter((event) => event.type === "withdraw"));
 }
 
 test("undo takes the last stroke back and redo puts it in again", () => {
@@ -85,12 +85,12 @@ test("rows arriving in any order give the same drawing, in painting order", () =
 });
 
 test("strokes with one number are painted in the order of their ids", () => {
-  assert.equal(ids(rebuild([stroke("z", 1), stroke("y", 1)], [], "patient")), "yz");
+  assert.equal(ids(rebuild([stroke("z", 1), stroke("y", 1)], [])), "yz");
 });
 
 test("a clinician's undo and clear leave what the patient drew", () => {
-  const patients = stroke("p", 1, { drawn_by: "patient" });
-  const history = rebuild([patients, stroke("k", 2, { drawn_by: "clinician" })], [], "clinician");
+  const patients = stroke("p", 1, { own: false });
+  const history = rebuild([patients, stroke("k", 2, { own: true })], []);
   const cleared = clearAll(history, stamp("c", 3));
   assert.deepEqual(cleared.event.strokes, ["k"]);
   assert.equal(ids(cleared.history), "p");

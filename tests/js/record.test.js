@@ -95,7 +95,7 @@ test("no pain can be taken back", () => {
 });
 
 test("what was answered before the reload stands and is not sent again", () => {
-  const stored = { ...shade("ache"), id: "s", seq: 1, drawn_by: "patient" };
+  const stored = { ...shade("ache"), id: "s", seq: 1, own: false };
   const { record, sent } = scene({ strokes: [stored], answer: { intensities: { ache: 5 }, no_pain: false }, next_seq: 3 });
   assert.equal(record.strengthOf("ache"), 5);
   record.keep(shade("ache"));

@@ -14,8 +14,7 @@ from bodymaps import figure
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
-from charting.drawing import services as drawing
-from charting.drawing.models import DrawnBy
+from charting.handover import services as handover
 from charting.history import danger_screen
 from charting.history import services as history
 from charting.history.queries import state_of
@@ -91,12 +90,13 @@ def _fill(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
     )
     answers = {question.id: ("no", "") for question in danger_screen.load().questions}
     history.answer_danger_screen(who=clinician, visit=visit, state=state_of(visit), answers=answers)
-    held, token = drawing.hand_over(who=clinician, visit=visit)
+    held, token = handover.hand_over(who=clinician, visit=visit)
+    handover.confirm(held=held)
     sent = list(_events(told))
-    outcome = drawing.save_events(who=held, visit=visit, drawn_by=DrawnBy.PATIENT, sent=sent)
+    outcome = handover.save(held=held, sent=sent, waiting=len(sent), who=held)
     if outcome.refused:
         raise CommandError(f"The demo drawing was refused: {outcome.refused[0][1]}")
-    drawing.take_back(who=clinician, token=token)
+    handover.take_back(who=clinician, token=token)
 
 
 def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:

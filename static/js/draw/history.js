@@ -1,6 +1,6 @@
 /**
  * What has been drawn and taken back, as a log of events that is only ever added to.
- *   stroke    {id, seq, view, kind, mode, nib_mm, points, drawn_by?}
+ *   stroke    {id, seq, view, kind, mode, nib_mm, points, own?}
  *   withdraw  {id, seq, strokes: [stroke ids], restores}: takes the strokes out, or puts them back
  * The drawing and both stacks follow from the log alone, so they survive a reload.
  * A history: {log, done, undone}; done and undone hold {adds: bool, strokes: [ids]}.
@@ -9,20 +9,20 @@
  */
 
 /**
- * From what the server has stored. Only strokes drawn by `who` can be undone or cleared here:
+ * From what the server has stored. Only one's own strokes (`own` is not false) can be undone or cleared here:
  * a clinician's Undo must not take back what the patient drew.
  */
-export function rebuild(strokes, withdrawals, who) {
+export function rebuild(strokes, withdrawals) {
   const events = [...strokes.map(asStroke), ...withdrawals.map(asWithdrawal)];
   const log = events.sort(bySeq);
-  return log.reduce((history, event) => replay(history, event, who), { log: [], done: [], undone: [], who });
+  return log.reduce(replay, { log: [], done: [], undone: [] });
 }
 
 export function addStroke(history, stroke) {
   return act(history, asStroke(stroke), { adds: true, strokes: [stroke.id] });
 }
 
-/** Take out everything `who` drew that still stands: one event, one Undo. null when there is nothing. */
+/** Take out everything of one's own that still stands: one event, one Undo. null when there is nothing. */
 export function clearAll(history, { id, seq }) {
   const strokes = ownStrokes(history).map((stroke) => stroke.id);
   if (strokes.length === 0) return null;
@@ -49,7 +49,7 @@ export function redo(history, { id, seq }) {
 /** As if the event had never been: the server refused it, so the board must not show it. */
 export function forget(history, eventId) {
   const rest = history.log.filter((event) => event.id !== eventId);
-  return rest.reduce((again, event) => replay(again, event, history.who), { ...history, log: [], done: [], undone: [] });
+  return rest.reduce(replay, { log: [], done: [], undone: [] });
 }
 
 /** The strokes that stand, in painting order. */
@@ -73,11 +73,11 @@ export function kindsUsed(history) {
 }
 
 function ownStrokes(history) {
-  return standing(history).filter((stroke) => isOwn(stroke, history.who));
+  return standing(history).filter(isOwn);
 }
 
-function isOwn(stroke, who) {
-  return (stroke.drawn_by ?? who) === who;
+export function isOwn(event) {
+  return event.own !== false;
 }
 
 function asStroke(stroke) {
@@ -94,9 +94,9 @@ function bySeq(a, b) {
 }
 
 /** Read a stored event as the action it was: a matching one steps the stacks, any other is a new action. */
-function replay(history, event, who) {
+function replay(history, event) {
+  if (!isOwn(event)) return { ...history, log: [...history.log, event] };
   if (event.type === "stroke") {
-    if (!isOwn(event, who)) return { ...history, log: [...history.log, event] };
     return act(history, event, { adds: true, strokes: [event.id] });
   }
   if (matches(history.undone.at(-1), event, true)) return stepForward(history, event);

@@ -6,11 +6,11 @@
  *   answer    {type: "answer", id, seq, intensities: {kind: 0..10}, no_pain}
  * Pure: no document, no window; ids and sending are handed in.
  */
-import { addStroke, clearAll, everDrawn, forget, kindsUsed, rebuild, redo, standing, undo } from "./history.js";
+import { addStroke, clearAll, everDrawn, forget, isOwn, kindsUsed, rebuild, redo, standing, undo } from "./history.js";
 
 /** data: the page's JSON; newId() -> uuid4; send(event); changed({added}): `added` when only a stroke was added. */
 export function createRecord({ data, newId, send, changed }) {
-  let history = rebuild(data.strokes, data.withdrawals, data.who);
+  let history = rebuild(data.strokes, data.withdrawals);
   let seq = data.next_seq;
   let strengths = { ...data.answer.intensities };
   let noPain = data.answer.no_pain;
@@ -79,7 +79,7 @@ export function createRecord({ data, newId, send, changed }) {
     hasNoPain: () => noPain,
     canUndo: () => history.done.length > 0,
     canRedo: () => history.undone.length > 0,
-    hasOwnInk: () => standing(history).some((stroke) => (stroke.drawn_by ?? data.who) === data.who),
+    hasOwnInk: () => standing(history).some(isOwn),
   };
 }
 

@@ -18,8 +18,9 @@ def everything() -> dict[str, list]:
 
 @pytest.mark.parametrize("address", PAGES, ids=str)
 def test_it_changes_nothing_by_being_opened(address, visit, as_mara):
+    url = address.url(visit)
     before = everything()
-    as_mara.get(address.url(visit))
+    as_mara.get(url)
     assert everything() == before
 
 

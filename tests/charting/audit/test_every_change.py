@@ -13,6 +13,7 @@ from charting.consent import services as consent
 from charting.consent.texts import load as consent_texts
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
+from charting.handover import services as handover
 from charting.history import services as history
 from charting.history.queries import state_of
 from charting.patients import services as patients
@@ -69,7 +70,7 @@ def draw(who, visit):
 
 
 def hand_over(who, visit):
-    drawing.hand_over(who=who, visit=visit)
+    handover.hand_over(who=who, visit=visit)
 
 
 CHANGES = {
@@ -81,7 +82,7 @@ CHANGES = {
     neuro: screening,
     sign_consent: consent,
     draw: drawing,
-    hand_over: drawing,
+    hand_over: handover,
 }
 EVERY = pytest.mark.parametrize("act", CHANGES, ids=lambda act: act.__name__)
 

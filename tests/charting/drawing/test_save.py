@@ -17,7 +17,7 @@ def save(blank, as_mara):
     """Sends events and gives the decoded answer."""
 
     def send(*sent):
-        url = f"/visits/{blank.pk}/drawing/save/"
+        url = f"/visits/{blank.pk}/drawing/save/?layer=helper"
         response = as_mara.post(url, events(*sent), content_type="application/json")
         assert response.status_code == 200
         return response.json()
@@ -40,7 +40,7 @@ def test_it_keeps_a_stroke_as_it_was_drawn(save, blank):
         "ache",
         "shade",
     )
-    assert (row.nib_mm, row.points, row.drawn_by) == (22.5, sent["points"], "clinician")
+    assert (row.nib_mm, row.points, row.drawn_by) == (22.5, sent["points"], "helper")
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -139,7 +139,7 @@ def test_it_takes_a_nib_from_1_to_60_mm(save, nib, kept):
 
 
 def test_it_reads_a_request_up_to_its_size_and_no_further(blank, as_mara, settings):
-    url = f"/visits/{blank.pk}/drawing/save/"
+    url = f"/visits/{blank.pk}/drawing/save/?layer=helper"
     most = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
     assert most == LIMITS.bytes_per_request == 256 * 1024
     body = events(stroke(1))

@@ -7,8 +7,9 @@ from django.core.management import CommandError, call_command
 
 from charting.audit.models import AuditEntry
 from charting.candidates.queries import ranked
-from charting.drawing.models import HandOver, StoredStroke
+from charting.drawing.models import StoredStroke
 from charting.drawing.queries import drawing_of
+from charting.handover.models import HandOver
 from charting.management import demo
 from charting.notes import services as notes
 from charting.notes.models import SignedNote

@@ -7,9 +7,10 @@ from django.test import Client
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
-from charting.drawing.access import digest
-from charting.drawing.models import HandOver, StoredStroke
-from charting.drawing.services import HAND_OVER_LASTS
+from charting.drawing.models import StoredStroke
+from charting.handover.access import digest
+from charting.handover.models import HandOver
+from charting.handover.services import HAND_OVER_LASTS
 from tests.charting import recorded
 from tests.charting.addresses import ADDRESSES
 from tests.charting.drawing.strokes import events, stroke
@@ -24,6 +25,7 @@ def device(blank, mara) -> Client:
     client.force_login(mara)
     client.get(f"/visits/{blank.pk}/")
     client.post(f"/visits/{blank.pk}/hand-over/")
+    client.post("/board/confirm/", {"is_me": "yes"})
     return client
 
 
@@ -43,11 +45,12 @@ def test_it_leads_to_the_board_and_ends_the_session(blank, as_mara):
 def test_it_opens_the_board_of_this_visit(device, blank):
     board = device.get("/board/").context["board"]
     assert board["who"] == "patient"
-    assert board["urls"] == {"save": "/board/save/", "done": "/board/done/"}
+    assert (board["urls"]["save"], board["urls"]["done"]) == ("/board/save/", "/board/done/")
 
 
 def test_the_board_holds_no_words_of_the_chart(visit, as_mara):
     as_mara.post(f"/visits/{visit.pk}/hand-over/")
+    as_mara.post("/board/confirm/", {"is_me": "yes"})
     page = as_mara.get("/board/").content.decode()
     for word in ("Pain in the front", "Infraspinatus", "/visits/", "/patients/", "Sign out"):
         assert word not in page

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from charting.drawing.access import COOKIE
+from charting.handover.access import COOKIE
 
 # The board itself, what it is drawn with, and the way back for the clinician.
 OPEN_TO_PATIENT = ("/board/", "/static/", "/sign-in/")
@@ -16,7 +16,7 @@ class PatientHoldsTheDevice:
 
     The staff session was ended at hand-over; this refuses even if one turned up again, so that
     neither a typed address, the Back button nor an htmx call shows a chart. Signing in takes
-    the token away (drawing.services.take_back).
+    the token away (handover.services.take_back).
     """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
@@ -24,5 +24,5 @@ class PatientHoldsTheDevice:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if request.COOKIES.get(COOKIE) and not request.path.startswith(OPEN_TO_PATIENT):
-            return render(request, "drawing/with_patient.html", status=403)
+            return render(request, "handover/with_patient.html", status=403)
         return self.get_response(request)

@@ -5,7 +5,7 @@ import hashlib
 from django.http import HttpRequest
 from django.utils import timezone
 
-from charting.drawing.models import HandOver
+from charting.handover.models import HandOver
 
 COOKIE = "board"
 

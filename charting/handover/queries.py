@@ -1,0 +1,21 @@
+"""Every read of a hand-over by staff."""
+
+import uuid
+
+from django.shortcuts import get_object_or_404
+
+from charting.handover.models import HandOver
+from charting.patients.access import patients_of
+from charting.staff.models import User
+from charting.visits.models import Visit
+
+
+def hand_over_of(user: User, hand_over_id: uuid.UUID) -> HandOver:
+    """One hand-over within this person's practice. Raises Http404."""
+    known = HandOver.objects.select_related("visit__patient__practice", "given_by")
+    return get_object_or_404(known.filter(visit__patient__in=patients_of(user)), pk=hand_over_id)
+
+
+def last_of(visit: Visit) -> HandOver | None:
+    """The latest hand-over of a visit, or None."""
+    return HandOver.objects.filter(visit=visit).order_by("given_at").last()
