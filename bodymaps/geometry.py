@@ -8,6 +8,7 @@ often; paint in pieces (`paint_line`) and keep to the limits of `strokes.LIMITS`
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from math import inf, isnan
 
 import shapely
 from shapely import MultiPolygon as Area
@@ -176,6 +177,24 @@ def overlap_sizes(area: Area, others: Sequence[Area]) -> list[float]:
     """mm² that `area` shares with each of the others."""
     # All at once: asking first whether one lies inside the other costs more than it saves.
     return [float(size) for size in shapely.area(shapely.intersection(area, list(others)))]
+
+
+def near_pairs(areas: Sequence[Area], reach: float) -> list[tuple[int, int]]:
+    """The pairs of places (lower first, sorted) of areas that come within `reach` mm of each other.
+
+    The tree prepares the areas it is asked about: only for areas that belong to the caller alone.
+    """
+    if not areas:
+        return []
+    tree = shapely.STRtree(list(areas))
+    found = tree.query(list(areas), predicate="dwithin", distance=reach).T.tolist()
+    return sorted((one, other) for one, other in found if one < other)
+
+
+def gap(area: Area, other: Area) -> float:
+    """mm between two areas, 0 when they meet, infinite when one is empty."""
+    distance = float(shapely.distance(area, other))
+    return inf if isnan(distance) else distance
 
 
 def is_inside(area: Area, outline: Area, slack: float = 0.0) -> bool:

@@ -108,7 +108,8 @@ def body_outlines() -> dict[str, Area]:
 def _paint_view(view: str, here: Sequence[Laid], outline: Area) -> list[Mark]:
     layers = {name: [one for one in here if one[0].layer == name] for name in _layers(here)}
     found = []
-    for kind in kinds.ALL_IDS:
+    drawn = {stroke.kind for stroke, _ in here}
+    for kind in (one for one in kinds.ALL_IDS if one in drawn):
         for layer, laid in layers.items():
             area = clipped(_painted(laid, kind), outline)
             if not area.is_empty:
