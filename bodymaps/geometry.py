@@ -117,6 +117,11 @@ def thinned_outline(area: Area, tolerance: float) -> Area:
     return as_area(shapely.simplify(area, tolerance))
 
 
+def patches_of(area: Area) -> list[Area]:
+    """The connected patches of an area, each an area of its own."""
+    return [Area([polygon]) for polygon in area.geoms]
+
+
 def without_crumbs(area: Area, smallest: float) -> Area:
     """Leave out parts and fill holes smaller than `smallest` mm²."""
     kept = []

@@ -20,6 +20,10 @@ TWINS = (
 )
 
 
+# For the device: vertices that may go from a ring, and gaps (between toes) that are closed to make it one.
+RING_TOLERANCE_MM, RING_GAP_MM = 0.6, 5.0
+
+
 @dataclass(frozen=True)
 class Name:
     """An entry of the vocabulary. chart: area of the Lund-Browder chart, see lund_browder.toml."""
@@ -63,6 +67,18 @@ def load() -> tuple[Region, ...]:
 def known() -> frozenset[str]:
     """The key of every region on every side."""
     return frozenset(one.key for one in load())
+
+
+def ring(region: Region) -> list[list[float]]:
+    """The edge of a region as one ring of at most 120 points (mm, not closed), within 1.5 mm of it.
+
+    Toes that stand apart are joined: what lies between them is no body and is clipped when it is painted.
+    """
+    whole = geometry.as_area(region.area)
+    if len(whole.geoms) > 1:
+        whole = geometry.widen(geometry.widen(whole, RING_GAP_MM / 2), -RING_GAP_MM / 2)
+    # One patch without holes, as a test sees for every region.
+    return geometry.rings_of(geometry.thinned_outline(whole, RING_TOLERANCE_MM))[0][0][:-1]
 
 
 def _area(entry: dict[str, Any]) -> Area:

@@ -38,6 +38,11 @@ def listed(items: list[str]) -> str:
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
 
 
+def sentence_case(text: str) -> str:
+    """ "right temple" -> "Right temple"; the rest is left as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def percent(share: float) -> str:
     """0.8 -> "80 %"; a share that is not nothing is never printed as 0 %, nor one short of the whole as 100
     %.
