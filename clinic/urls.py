@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "history",
         "drawing",
         "handover",
+        "moving",
         "candidates",
         "screening",
         "consent",

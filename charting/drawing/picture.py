@@ -26,7 +26,7 @@ SWATCH = (96.0, 48.0)
 
 @dataclass(frozen=True)
 class AreaPicture:
-    """One kind of pain in one view: the filled area, and its texture as lines clipped to it."""
+    """One kind in one view, of one layer: the filled area, and its texture as lines clipped to it."""
 
     kind: str
     label: str
@@ -35,6 +35,7 @@ class AreaPicture:
     ink: str
     texture: str
     texture_width: str
+    layer: str = ""
 
 
 @dataclass(frozen=True)
@@ -113,6 +114,7 @@ def _area(mark: Mark) -> AreaPicture:
         ink=kind.ink,
         texture=svg.texture_path(mark.area, mark.kind),
         texture_width=f"{kind.texture.width:g}",
+        layer=mark.layer,
     )
 
 

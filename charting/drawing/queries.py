@@ -5,15 +5,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import cast
 
-from bodymaps.areas import Decision
 from django.db.models import Exists, OuterRef, Subquery
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from bodymaps import describe, marks
+from bodymaps.areas import Decision
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
-from charting.drawing import symptoms
+from charting.drawing import strikes, symptoms
 from charting.drawing.models import (
     AreaAnswer,
     BoardAnswer,
@@ -85,12 +85,14 @@ class Kept:
     area_answers: tuple[AreaAnswer, ...]
     cleared: ClearedParts | None
     sheets: tuple[PaperSheet, ...]
+    strikes: tuple[EnteredInError, ...]
     last_seq: int
 
 
 def kept_of(visit: Visit) -> Kept:
     """Seven queries, whatever was drawn; one more when some of it came from paper."""
-    struck = struck_events(visit)
+    known = strikes.around(visit)
+    struck = strikes.struck_in(visit, known)
     rows = {
         table: tuple(row for row in table._default_manager.filter(visit=visit) if row.event_id not in struck)
         for table in TABLES
@@ -102,23 +104,19 @@ def kept_of(visit: Visit) -> Kept:
         groupings=cast(tuple[Grouping, ...], rows[Grouping]),
         area_answers=cast(tuple[AreaAnswer, ...], rows[AreaAnswer]),
         cleared=cast(ClearedParts | None, _last(rows[ClearedParts])),
-        sheets=_sheets_of(visit) if any(row.sheet_id for row in rows[StoredStroke]) else (),
+        sheets=sheets_of(visit) if any(row.sheet_id for row in rows[StoredStroke]) else (),
+        strikes=known,
         last_seq=max((row.seq for found in rows.values() for row in found), default=0),
     )
 
 
-def _sheets_of(visit: Visit) -> tuple[PaperSheet, ...]:
+def sheets_of(visit: Visit) -> tuple[PaperSheet, ...]:
+    """The papers entered for a visit, oldest first, those of a drawing that was struck too."""
     return tuple(PaperSheet.objects.filter(visit=visit).select_related("entered_by"))
 
 
 def _last(rows: tuple[BoardEvent, ...]) -> BoardEvent | None:
     return rows[-1] if rows else None
-
-
-def struck_events(visit: Visit) -> frozenset[uuid.UUID]:
-    """The ids of the events that do not count here: they belong to another chart."""
-    lists = EnteredInError.objects.filter(visit=visit).values_list("events", flat=True)
-    return frozenset(uuid.UUID(event_id) for listed in lists for event_id in listed)
 
 
 def drawing_of(visit: Visit) -> Drawing:
@@ -146,11 +144,31 @@ def drawing_in(kept: Kept) -> Drawing:
 
 
 def sheet_of(visit: Visit, sheet_id: str) -> PaperSheet:
-    """One paper drawing of this visit. Raises Http404 when there is none of that id."""
+    """One paper drawing of this visit. Raises Http404 for any other, and once its drawing was struck."""
     try:
-        return get_object_or_404(PaperSheet, visit=visit, pk=uuid.UUID(sheet_id))
+        sheet = get_object_or_404(PaperSheet, visit=visit, pk=uuid.UUID(sheet_id))
     except ValueError as problem:
         raise Http404("There is no such sheet.") from problem
+    if is_struck(sheet):
+        raise Http404("The drawing of this sheet was struck: it was entered in error.")
+    return sheet
+
+
+def is_struck(sheet: PaperSheet) -> bool:
+    """Whether its drawing was struck after it was entered: nothing more is copied from it into this visit.
+
+    A paper from which nothing had been copied at that moment counts as part of what was struck.
+    """
+    since = EnteredInError.objects.filter(visit=sheet.visit_id, struck_at__gt=sheet.entered_at)
+    struck = {event_id for listed in since.values_list("events", flat=True) for event_id in listed}
+    if not struck:
+        return False
+    copied = {
+        str(event_id)
+        for table in TABLES
+        for event_id in table._default_manager.filter(sheet=sheet).values_list("event_id", flat=True)
+    }
+    return not copied or bool(copied & struck)
 
 
 def description_of(visit: Visit) -> tuple[str, ...]:
@@ -159,18 +177,25 @@ def description_of(visit: Visit) -> tuple[str, ...]:
 
 
 def state_of_drawing(visit: Visit) -> str:
-    """What there is in a word: "drawn", "no pain", or "" for nothing. Reads no points."""
+    """What there is in a word: "drawn", "no pain", or "". Reads no points unless something was struck."""
     painted = StoredStroke.objects.filter(visit=OuterRef("pk")).exclude(mode="erase")
     answers = BoardAnswer.objects.filter(visit=OuterRef("pk")).order_by("-seq", "-event_id")
     found = Visit.objects.filter(pk=visit.pk).values(
         is_painted=Exists(painted),
         takes_back=Exists(Withdrawal.objects.filter(visit=OuterRef("pk"))),
         no_pain=Subquery(answers.values("no_pain")[:1]),
+        has_struck=Exists(EnteredInError.objects.filter(visit=OuterRef("pk"))),
     )
     told = found.get()
-    if told["is_painted"] and not (told["takes_back"] and _all_withdrawn(visit)):
-        return "drawn"
-    return "no pain" if told["no_pain"] else ""
+    if told["has_struck"]:
+        standing = drawing_of(visit)
+        return _in_a_word(not standing.is_empty, standing.no_pain)
+    drawn = told["is_painted"] and not (told["takes_back"] and _all_withdrawn(visit))
+    return _in_a_word(drawn, told["no_pain"])
+
+
+def _in_a_word(is_drawn: bool, no_pain: bool | None) -> str:
+    return "drawn" if is_drawn else "no pain" if no_pain else ""
 
 
 def _all_withdrawn(visit: Visit) -> bool:
@@ -215,6 +240,8 @@ def hash_of_event(visit: Visit, event_id: uuid.UUID) -> str | None:
 
 
 def size_of_drawing(visit: Visit) -> tuple[int, int]:
-    """How many strokes and points are stored for a visit, withdrawn ones included."""
-    rows = StoredStroke.objects.filter(visit=visit).values_list("points", flat=True)
-    return len(rows), sum(len(points) for points in rows)
+    """How many strokes and points a visit holds, withdrawn ones included; what was struck takes no room."""
+    struck = strikes.struck_in(visit, EnteredInError.objects.filter(visit=visit))
+    rows = StoredStroke.objects.filter(visit=visit).values_list("event_id", "points")
+    sizes = [len(points) for event_id, points in rows if event_id not in struck]
+    return len(sizes), sum(sizes)

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from charting.audit.services import Actor, record
 from charting.drawing import services as drawing
+from charting.drawing import strikes
 from charting.drawing.models import DrawnBy
 from charting.drawing.services import Outcome
 from charting.handover.access import digest
@@ -62,8 +63,17 @@ def deny(*, held: HandOver) -> None:
 def save(*, held: HandOver, sent: Iterable[Mapping[str, Any]], waiting: int, who: Actor) -> Outcome:
     """Keep what the device sent, and remember how much of it is still there. `who` sends: the device, or
     staff who found it left on one.
+
+    What comes after the drawing was struck as entered in error follows it to where it was moved.
     """
-    outcome = drawing.save_events(who=who, visit=held.visit, drawn_by=held.drawn_by, sent=sent)
+    # Locked first: a move that is going on is waited for, and what comes after it goes the same way.
+    visit = Visit.objects.select_for_update().get(pk=held.visit_id)
+    home = strikes.home_of(visit, since=held.given_at)
+    outcome = drawing.save_events(
+        who=who, visit=home.visit, drawn_by=held.drawn_by, sent=sent, shift=home.shift
+    )
+    if home.strike:
+        drawing.strike_too(who=who, strike=home.strike, event_ids=outcome.saved)
     left = max(0, waiting - len(outcome.saved) - len(outcome.refused))
     HandOver.objects.filter(pk=held.pk).update(heard_at=timezone.now(), waiting=left)
     return outcome
@@ -83,3 +93,14 @@ def take_back(*, who: User, token: str, waiting: int | None = None) -> None:
         row.waiting = waiting
     row.save(update_fields=["ended_at", "waiting"])
     record(who=who, did="took back", what=row.visit, hand_over=str(row.pk), waiting=row.waiting)
+
+
+@transaction.atomic
+def end_all(*, who: User, visit: Visit) -> int:
+    """End every running hand-over of a visit, wherever the devices are. Returns how many."""
+    running = HandOver.objects.select_for_update().filter(visit=visit, ended_at=None)
+    for row in running:
+        row.ended_at = timezone.now()
+        row.save(update_fields=["ended_at"])
+        record(who=who, did="took back", what=visit, hand_over=str(row.pk), waiting=row.waiting)
+    return len(running)

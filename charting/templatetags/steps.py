@@ -63,6 +63,8 @@ ALIASES = {
     "note-addendum": "note",
     "consent-sign": "consents",
     "drawing": "drawing-step",
+    "drawing-sheets": "drawing-step",
+    "drawing-move": "drawing-step",
 }
 
 

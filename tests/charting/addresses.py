@@ -137,6 +137,8 @@ ADDRESSES = (
     Address("board-words", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-areas", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-done", "GET", is_open=True),
+    Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    writes("drawing-move", lambda visit: {"to": "nowhere", "reason": "Another person's.", "sure": "yes"}),
     reads("candidates"),
     reads("neuro-screen"),
     writes(

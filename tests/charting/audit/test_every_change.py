@@ -13,9 +13,11 @@ from charting.consent import services as consent
 from charting.consent.texts import load as consent_texts
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
+from charting.drawing.models import BoardAnswer
 from charting.handover import services as handover
 from charting.history import services as history
 from charting.history.queries import state_of
+from charting.moving import services as moving
 from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
@@ -69,6 +71,12 @@ def draw(who, visit):
     assert drawing.save_events(who=who, visit=visit, drawn_by="clinician", sent=[answer]).saved
 
 
+def strike(who, visit):
+    said = {"event_id": uuid.uuid4(), "seq": 1, "drawn_by": "patient", "body_sha256": "0" * 64}
+    BoardAnswer.objects.create(visit=visit, no_pain=True, **said)
+    moving.move_drawing(who=who, visit=visit, to=None, reason="Another person's.")
+
+
 def hand_over(who, visit):
     handover.hand_over(who=who, visit=visit)
 
@@ -83,6 +91,7 @@ CHANGES = {
     sign_consent: consent,
     draw: drawing,
     hand_over: handover,
+    strike: moving,
 }
 EVERY = pytest.mark.parametrize("act", CHANGES, ids=lambda act: act.__name__)
 

@@ -1,0 +1,59 @@
+"""What the page of a move may use."""
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from bodymaps import describe
+from charting.drawing import picture
+from charting.drawing.models import EnteredInError
+from charting.drawing.picture import ViewPicture
+from charting.moving import queries
+from charting.moving.forms import NOWHERE
+from charting.staff.models import User
+from charting.visits.models import Visit
+
+
+@dataclass(frozen=True)
+class MovePage:
+    """The drawing that is in the wrong place, and where it can go.
+
+    `back` is the move that once brought it here, when it is moved back. `sure` is true on the second page:
+    it asks once more; `to` and `reason` are then what was chosen (`to` None: nowhere).
+    """
+
+    MOST: ClassVar[int] = queries.MOST
+    NOWHERE: ClassVar[str] = NOWHERE
+
+    views: tuple[ViewPicture, ...]
+    sentences: tuple[str, ...]
+    entries: int
+    visits: tuple[Visit, ...]
+    text: str
+    chosen: str
+    back: EnteredInError | None = None
+    sure: bool = False
+    to: Visit | None = None
+    reason: str = ""
+
+
+def move_page(
+    user: User,
+    visit: Visit,
+    *,
+    text: str = "",
+    chosen: str = "",
+    back: EnteredInError | None = None,
+    **more: Any,
+) -> MovePage:
+    moving = queries.what_moves(visit, back)
+    marks = moving.marks
+    return MovePage(
+        views=picture.views_of(marks),
+        sentences=describe.drawing(marks) if marks else (),
+        entries=len(moving.rows),
+        visits=queries.targets(user, visit, text),
+        text=text,
+        chosen=chosen,
+        back=back,
+        **more,
+    )

@@ -1,0 +1,7 @@
+from django.urls import path
+
+from charting.moving import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/drawing/move/", views.move, name="drawing-move"),
+]
