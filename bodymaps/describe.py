@@ -1,25 +1,28 @@
-"""Say in plain sentences what a drawing shows: kinds, regions, sides, sizes. For the note and for screen
-readers.
+"""Say in plain sentences what a drawing shows: kinds, regions, sides, sizes, symptom areas, the worst spot,
+findings, parts free of pain. For the note and for screen readers.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from bodymaps import geometry, kinds, words
+from bodymaps import geometry, kinds, parts, regions, words
 from bodymaps import marks as painted
 from bodymaps import skin as skin_patches
-from bodymaps.marks import Mark
+from bodymaps.kinds import Kind
+from bodymaps.marks import Mark, Spot
 from bodymaps.skin import Skin
 
 # A region is named when it holds at least this share of a kind's area, or when at least this share of it is
 # drawn.
 NAMED_SHARE, NAMED_COVER = 0.05, 0.25
+# The sentence of an area names at most this many regions, the largest.
+MOST_PLACES = 4
 
 
 def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
     """One sentence for each kind, in the order of the kinds; largest region first, areas on the figure in
-    cm².
+    cm². Findings come last.
 
     "Ache: front of right shoulder (62 cm²) and right outer upper arm (31 cm²); 93 cm² in all."
     """
@@ -27,11 +30,51 @@ def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
     return tuple(
         sentence
         for kind in kinds.load()
-        if (sentence := _sentence(kind.label, [mark for mark in marks if mark.kind == kind.id], body))
+        if (sentence := _sentence(_label(kind), [mark for mark in marks if mark.kind == kind.id], body))
     )
 
 
-def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
+def findings(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
+    """What was found on examination: "Less feeling on testing: right outer upper arm (40 cm²)."."""
+    return drawing(painted.findings(marks), skin)
+
+
+def area(number: int, marks: Sequence[Mark], now: Mapping[str, int], skin: Skin | None = None) -> str:
+    """A symptom area in a sentence; `now`: how strong each kind is, 0 to 10, where it was said.
+
+    "Area 1, left neck-shoulder angle and back of left neck: ache 6 of 10; 38 cm²."
+    """
+    body, pain = skin or skin_patches.load(), painted.symptoms(marks)
+    sizes, named = _named(pain, body)
+    where = f", {words.listed(_shortened([words.patch(body.patches[p]) for p in named]))}" if named else ""
+    drawn = [kind for kind in kinds.symptoms() if any(mark.kind == kind.id for mark in pain)]
+    said = [f"{kind.label.lower()}{_strength(now.get(kind.id))}" for kind in drawn]
+    return f"Area {number}{where}: {words.listed(said)}; {cm2(sum(sizes.values()))}." if said else ""
+
+
+def spot(one: Spot) -> str:
+    """ "Worst spot: front of right shoulder." A spot beside the body is told by the region nearest to it."""
+    here = [region for region in regions.load() if region.view == one.view]
+    nearest = geometry.nearest([region.area for region in here], one.x, one.y)
+    return f"Worst spot: {words.region_on(here[nearest].id, here[nearest].side)}."
+
+
+def cleared(keys: Iterable[str]) -> str:
+    """ "Nothing here: neck, right shoulder." for keys of parts, in the order of the body; "" for none."""
+    wanted = set(keys)
+    labels = [parts.part(key).label for key in parts.KEYS if key in wanted]
+    return f"Nothing here: {', '.join(label[:1].lower() + label[1:] for label in labels)}." if labels else ""
+
+
+def _label(kind: Kind) -> str:
+    return f"{kind.label} {kind.patient_words}" if kind.finding else kind.label
+
+
+def _strength(value: int | None) -> str:
+    return "" if value is None else f" {value} of 10"
+
+
+def _named(marks: Sequence[Mark], skin: Skin) -> tuple[dict[int, float], list[int]]:
     views = {mark.view for mark in marks}
     drawn = {view: geometry.unite(mark.area for mark in marks if mark.view == view) for view in views}
     sizes = {patch: float(area.area) for patch, area in skin.cut(drawn).items()}
@@ -39,11 +82,20 @@ def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
     named = [
         p for p in sizes if sizes[p] >= NAMED_SHARE * total or sizes[p] >= NAMED_COVER * skin.patches[p].size
     ]
+    return sizes, sorted(named, key=lambda p: (-round(sizes[p], 3), p))
+
+
+def _shortened(named: list[str]) -> list[str]:
+    more = len(named) - MOST_PLACES
+    return named if more <= 0 else [*named[:MOST_PLACES], f"{more} more"]
+
+
+def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
+    sizes, named = _named(marks, skin)
     if not named:
         return ""
-    named.sort(key=lambda p: (-round(sizes[p], 3), p))
     places = [f"{words.patch(skin.patches[p])} ({cm2(sizes[p])})" for p in named]
-    in_all = f"; {cm2(total)} in all" if len(places) > 1 or len(sizes) > len(places) else ""
+    in_all = f"; {cm2(sum(sizes.values()))} in all" if len(places) > 1 or len(sizes) > len(places) else ""
     return f"{label}: {words.listed(places)}{in_all}."
 
 

@@ -202,6 +202,11 @@ def gap(area: Area, other: Area) -> float:
     return inf if isnan(distance) else distance
 
 
+def nearest(areas: Sequence[Area], x: float, y: float) -> int:
+    """The place in the list of the area nearest to a point, the first of equals."""
+    return int(shapely.distance(list(areas), shapely.Point(x, y)).argmin())
+
+
 def is_inside(area: Area, outline: Area, slack: float = 0.0) -> bool:
     """True when at most `slack` mm² of `area` lies outside `outline`."""
     return bool(shapely.covers(outline, area)) or float(shapely.difference(area, outline).area) <= slack

@@ -97,6 +97,11 @@ class Ranking:
     roots: tuple[RootMatch, ...]
     notices: tuple[str, ...]
 
+    @property
+    def stands_aside(self) -> bool:
+        """True when the drawing could not be held against the patterns: one notice says why."""
+        return bool(self.notices) and self.notices[0] in notices.ALONE
+
     def as_json(self) -> dict[str, Any]:
         """Plain data, with the kinds' weights and the version of the ranking."""
         return {

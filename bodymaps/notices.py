@@ -16,6 +16,8 @@ LONE_TAP = "Only a single tap is drawn. Shade or encircle the painful area to ge
 EVERYTHING = (
     "The drawing covers almost everything, so it cannot point to single muscles. Ask where it hurts most."
 )
+# Those that stand alone, instead of a ranking.
+ALONE = (EMPTY, OFF_BODY, FINDINGS_ONLY, LONE_TAP, EVERYTHING)
 
 
 class Thresholds(Protocol):

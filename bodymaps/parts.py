@@ -182,6 +182,12 @@ def parts_drawn(marks: Iterable[Mark]) -> tuple[str, ...]:
     return tuple(key for key in KEYS if key in touched)
 
 
+def still_clear(keys: Iterable[str], marks: Iterable[Mark]) -> tuple[str, ...]:
+    """Of the parts somebody called free of pain those that no pain is drawn on, in the order of the body."""
+    free = set(keys) - set(parts_drawn(marks))
+    return tuple(key for key in KEYS if key in free)
+
+
 def _touched(view: str, patch: Area) -> set[str]:
     here = [one for one in regions.load() if one.view == view]
     shared: dict[str, float] = {}

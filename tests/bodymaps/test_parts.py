@@ -110,6 +110,11 @@ def test_a_finding_is_not_the_patients_word() -> None:
     assert parts.parts_drawn([ache("front", drawn.region("front:temple"), "tender_spot")]) == ()
 
 
+def test_what_is_drawn_on_is_no_longer_free_of_pain() -> None:
+    said = ["knee left", "shoulder right", "neck"]
+    assert parts.still_clear(said, drawn.marks(front__shoulder_anterior=0.5)) == ("neck", "knee left")
+
+
 # Looking closer.
 
 

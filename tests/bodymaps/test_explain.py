@@ -1,0 +1,183 @@
+"""Several areas: each ranked alone, and the whole by what explains it."""
+
+from __future__ import annotations
+
+import time
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bodymaps import atlas, explain, geometry, matching, notices
+from bodymaps.explain import Explanation
+from bodymaps.geometry import box
+from bodymaps.marks import Mark
+from tests.bodymaps import drawn, toy
+from tests.bodymaps.toy import ache
+
+FOLDER = Path(__file__).parent
+WHOLES = tomllib.loads((FOLDER / "wholes.toml").read_text())["whole"]
+PAINS = tomllib.loads((FOLDER / "pains.toml").read_text())["pain"]
+
+# Simons DG, Travell JG, Simons LS, The Trigger Point Manual, vol. 1, 2nd ed. 1999, the pattern at the head of
+# each chapter; from memory. Ch. 22: infraspinatus, front of shoulder and outer arm. Ch. 9: temporalis, temple,
+# brow, upper teeth. Ch. 8: masseter, lower jaw and teeth.
+SHOULDER = drawn.marks(front__shoulder_anterior=0.8, front__arm_lateral=0.6)
+HEADACHE = drawn.marks(side="left", front__temple=0.8, front__cheek_maxilla=0.3, front__forehead=0.3)
+JAW = drawn.marks(front__jaw_mandible=0.7)
+# The low back: its muscles are not in this release.
+LOW_BACK = drawn.marks(back__lumbar_paraspinal=0.8)
+
+
+def of(*areas: tuple[Mark, ...]) -> Explanation:
+    return explain.explain(areas, atlas.load())
+
+
+def named(found: Explanation) -> list[tuple[str, str, tuple[int, ...]]]:
+    return [(line.muscle, line.side, added) for line, added in found.together]
+
+
+def test_a_shoulder_ache_and_a_headache_are_each_led_by_their_own_muscle() -> None:
+    found = of(SHOULDER, HEADACHE)
+    first = [(one.muscles[0].muscle, one.muscles[0].side) for one in found.rankings]
+    assert first == [("infraspinatus", "right"), ("temporalis", "left")]
+    assert set(named(found)) == {("infraspinatus", "right", (1,)), ("temporalis", "left", (2,))}
+    assert {(line.muscle, line.side) for line in found.whole[:2]} == set(first)
+    assert found.sentences == (
+        "Together these explain areas 1 and 2: right infraspinatus (area 1); left temporalis (area 2).",
+    )
+
+
+def test_it_names_the_area_that_nothing_explains() -> None:
+    found = of(SHOULDER, LOW_BACK, JAW)
+    assert found.unexplained == (2,)
+    assert found.sentences[-1] == "No muscle of this atlas explains area 2."
+    assert {muscle for muscle, _, _ in named(found)} == {"infraspinatus", "masseter"}
+
+
+@pytest.mark.parametrize("whole", WHOLES, ids=lambda whole: whole["id"])
+def test_a_muscle_that_refers_to_all_the_areas_comes_first_for_the_whole(whole: dict[str, Any]) -> None:
+    found = of(*(marks_of(regions) for regions in whole["areas"]))
+    assert (found.whole[0].muscle, found.whole[0].side) == (whole["expected"], "right")
+    assert named(found) == [(whole["expected"], "right", (1, 2))]
+    assert "alone explains areas 1 and 2" in found.sentences[0]
+
+
+def test_that_is_news_no_area_alone_would_have_told_it() -> None:
+    """In most of these rows another muscle leads one of the areas: the whole is no list of winners."""
+    led = [
+        {one.muscles[0].muscle for one in of(*(marks_of(r) for r in whole["areas"])).rankings}
+        for whole in WHOLES
+    ]
+    assert sum(led_by != {whole["expected"]} for led_by, whole in zip(led, WHOLES, strict=True)) >= 4
+
+
+def marks_of(regions: dict[str, float], side: str = "right") -> tuple[Mark, ...]:
+    return drawn.marks(side=side, **{name.replace(":", "__"): share for name, share in regions.items()})
+
+
+@pytest.mark.parametrize("pain", PAINS, ids=lambda pain: pain["id"])
+def test_with_one_area_the_order_is_that_of_the_ranking(pain: dict[str, Any]) -> None:
+    marks = marks_of(pain["regions"])
+    alone = matching.rank(marks, atlas.load())
+    found = of(marks)
+    assert found.rankings == (alone,)
+    assert [(line.muscle, line.side) for line in found.whole] == [(m.muscle, m.side) for m in alone.muscles]
+    assert [line.score for line in found.whole] == pytest.approx([m.score for m in alone.muscles])
+
+
+def test_a_small_area_counts_as_much_as_a_large_one() -> None:
+    """The shoulder is ten times the temple; the muscle of the temple is not lost behind its neighbours."""
+    found = of(drawn.marks(front__shoulder_anterior=1, front__arm_lateral=1), drawn.marks(front__temple=0.9))
+    assert [line.muscle for line in found.whole[:2]] == ["temporalis", "infraspinatus"]
+
+
+def test_areas_in_another_order_are_explained_the_same() -> None:
+    one, other = of(SHOULDER, HEADACHE, JAW), of(JAW, SHOULDER, HEADACHE)
+    assert [(line.muscle, line.side) for line in one.whole] == [
+        (line.muscle, line.side) for line in other.whole
+    ]
+    assert {muscle for muscle, _, _ in named(one)} == {muscle for muscle, _, _ in named(other)}
+
+
+# On the body of boxes, where the shares can be reckoned by hand.
+
+WIDE = toy.muscle(
+    "biceps_brachii",
+    {("front", "core"): box(300, 0, 400, 100), ("front", "spillover"): box(400, 0, 500, 200)},
+)
+NARROW = toy.muscle("brachialis", {("front", "core"): box(400, 100, 500, 200)})
+ATLAS = toy.atlas(WIDE, NARROW)
+
+
+def toy_of(*areas: list[Mark]) -> Explanation:
+    return explain.explain(areas, ATLAS, skin=toy.SKIN)
+
+
+def test_one_muscle_for_two_areas_is_taken_before_two() -> None:
+    first, second = [ache("front", box(300, 0, 400, 100))], [ache("front", box(400, 0, 500, 100))]
+    found = toy_of(first, second)
+    assert named(found) == [("biceps_brachii", "right", (1, 2))]
+
+
+def test_a_wide_pattern_that_another_fits_twice_as_well_explains_nothing_there() -> None:
+    """The second area is the whole core of a small pattern, and a corner of the wide one's spillover."""
+    corner = box(480, 100, 500, 200)
+    small = toy.muscle("brachialis", {("front", "core"): corner})
+    areas = [[ache("front", box(300, 0, 400, 100))], [ache("front", corner)]]
+    found = explain.explain(areas, toy.atlas(WIDE, small), skin=toy.SKIN)
+    wide = next(line for line in found.whole if line.muscle == "biceps_brachii" and line.side == "right")
+    assert [share.explained for share in wide.shares] == pytest.approx([1, 1])
+    assert wide.shares[1].score < explain.parameters().least_of_best * found.rankings[1].muscles[0].score
+    assert named(found) == [("brachialis", "right", (2,)), ("biceps_brachii", "right", (1,))]
+
+
+def test_less_than_the_share_is_not_explained() -> None:
+    """Of a strip 100 mm high, so much lies in the core of the narrow muscle, the rest outside any pattern."""
+    limit = explain.parameters().explains_share
+    for inside, expected in ((limit + 0.05, True), (limit - 0.05, False)):
+        left = 400 - 100 * (1 - inside) / inside
+        found = explain.explain([[ache("front", box(left, 100, 500, 200))]], toy.atlas(NARROW), skin=toy.SKIN)
+        assert found.whole[0].shares[0].explained == pytest.approx(inside)
+        assert bool(found.together) is expected
+        assert found.unexplained == (() if expected else (1,))
+
+
+def test_an_area_that_cannot_be_ranked_says_why_and_is_no_failure_of_the_muscles() -> None:
+    tap = [Mark("front", "ache", geometry.paint_line([(450, 20)], 20), tap=True)]
+    found = toy_of([ache("front", box(300, 0, 400, 100))], tap)
+    assert (found.unexplained, found.unranked) == ((), (2,))
+    assert found.sentences == (
+        "Right biceps brachii explains area 1.",
+        f"Area 2: {notices.LONE_TAP}",
+    )
+    assert found.whole[0].score == pytest.approx(found.rankings[0].muscles[0].score)
+
+
+def test_findings_explain_nothing() -> None:
+    pain = [ache("front", box(300, 0, 400, 100))]
+    assert toy_of([*pain, ache("front", box(400, 100, 500, 200), "tender_spot")]) == toy_of(pain)
+
+
+def test_no_areas_need_no_explanation() -> None:
+    assert toy_of() == Explanation((), (), (), (), (), ())
+
+
+def test_as_json_is_plain_and_names_its_version() -> None:
+    data = of(SHOULDER, LOW_BACK).as_json()
+    assert data["explanation"] == explain.parameters().version
+    assert [one["area"] for one in data["areas"]] == [1, 2]
+    assert data["areas"][0]["muscles"][0]["id"] == "infraspinatus"
+    assert data["together"] == [{"id": "infraspinatus", "side": "right", "areas": [1]}]
+    line = data["whole"][0]
+    assert (line["id"], line["areas"][0]["area"], line["areas"][0]["explains"]) == ("infraspinatus", 1, True)
+    assert data["unexplained"] == [2]
+
+
+def test_three_areas_are_explained_in_a_quarter_of_a_second() -> None:
+    matching.warm_up(atlas.load())
+    of(SHOULDER, HEADACHE, JAW)
+    start = time.perf_counter()
+    of(SHOULDER, HEADACHE, JAW)
+    assert time.perf_counter() - start < 0.25
