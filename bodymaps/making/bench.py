@@ -10,7 +10,7 @@ import uuid
 from collections.abc import Callable
 from statistics import median
 
-from bodymaps import atlas, figure, geometry, marks, matching
+from bodymaps import areas, atlas, explain, figure, geometry, marks, matching
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
@@ -66,6 +66,15 @@ def strokes(count: int = 12, points: int = 120) -> list[Stroke]:
     ]
 
 
+def _apart() -> list[tuple[Mark, ...]]:
+    """Three areas: shoulder and arm, shoulder blade, and the side of the head."""
+    front, back = drawing()
+    x, y = _landmark("front", "temple")
+    edges = marks.body_outlines()
+    head = Mark("front", "ache", marks.clipped(_wavy(x, y, 40, 50, 100), edges["front"]))
+    return [(front,), (back,), (head,)]
+
+
 def plain_loop(drawn: tuple[Mark, ...], held: atlas.Atlas) -> float:
     """The simplest thing that could rank: every zone of every muscle and side against every mark."""
     total = 0.0
@@ -111,11 +120,17 @@ def lines() -> list[str]:
     middle, slow = timed(lambda: matching.rank(drawn, held))
     loop, _ = timed(lambda: plain_loop(drawn, held))
     paint, paint_slow = timed(lambda: marks.paint(pen))
+    long = strokes(60)
+    group, group_slow = timed(lambda: areas.group(long), rounds=10)
+    three = _apart()
+    whole, whole_slow = timed(lambda: explain.explain(three, held))
     return [
         f"atlas: load and check {loading:.0f} ms, cut up by patches {indexing:.0f} ms, each once per process",
         f"ranking a drawing of {vertices} vertices: median {middle:.1f} ms, p95 {slow:.1f} ms",
         f"  plain loop over {len(_ZONES)} zones: median {loop:.1f} ms, ratio {middle / loop:.2f}",
         f"painting {len(pen)} strokes of 120 points: median {paint:.1f} ms, p95 {paint_slow:.1f} ms",
+        f"grouping {len(long)} strokes of 120 points: median {group:.1f} ms, p95 {group_slow:.1f} ms",
+        f"explaining {len(three)} areas: median {whole:.1f} ms, p95 {whole_slow:.1f} ms",
     ]
 
 

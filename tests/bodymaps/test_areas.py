@@ -178,6 +178,13 @@ def test_the_last_decision_counts() -> None:
     assert grouped(drawn, together(3, 1, 2), apart(4, 2)) == [[1], [2]]
 
 
+def test_decisions_are_replayed_by_their_numbers_not_by_their_names() -> None:
+    drawn = [level(1, 500), level(2, 520)]
+    first, last = replace(apart(3, 2), id=name(9)), replace(together(4, 1, 2), id=name(8))
+    assert grouped(drawn, last, first) == [[1, 2]]
+    assert grouped(drawn, replace(last, seq=3), replace(first, seq=4)) == [[1], [2]]
+
+
 def test_a_later_stroke_joins_the_area_it_overlaps_most_and_unites_nothing_that_was_taken_apart() -> None:
     drawn = [level(1, 500), level(2, 520)]
     assert grouped([*drawn, level(4, 504)], apart(3, 2)) == [[1, 4], [2]]

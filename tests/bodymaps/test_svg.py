@@ -52,7 +52,7 @@ def test_nothing_has_no_path() -> None:
     assert svg.texture_path(geometry.EMPTY, "ache") == ""
 
 
-@pytest.mark.parametrize("kind", kinds.IDS)
+@pytest.mark.parametrize("kind", kinds.ALL_IDS)
 def test_a_texture_stays_inside_its_area(kind: str) -> None:
     path = svg.texture_path(geometry.box(100, 100, 160, 180), kind)
     places = [tuple(map(float, p.split())) for p in re.findall(r"[\d.]+ [\d.]+", path)]

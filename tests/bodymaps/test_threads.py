@@ -8,12 +8,16 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 MANY = """
 from concurrent.futures import ThreadPoolExecutor
-from bodymaps import atlas, matching, surface
+from bodymaps import areas, atlas, explain, matching, parts, surface
 from bodymaps.making import bench
 
 def one(turn):
     drawn = bench.drawing(60 + turn)
-    return surface.share(drawn), matching.rank(drawn, atlas.load()).as_json()
+    pen = bench.strokes(2 + turn % 5)
+    grouped = areas.group(pen)
+    whole = explain.explain([area.marks for area in grouped], atlas.load()).as_json()
+    ranking = matching.rank(drawn, atlas.load()).as_json()
+    return surface.share(drawn), ranking, whole, parts.parts_drawn(drawn)
 
 with ThreadPoolExecutor(8) as pool:
     at_once = list(pool.map(one, range(24)))
