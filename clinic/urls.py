@@ -16,6 +16,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "candidates",
         "screening",
         "consent",
+        "report",
         "notes",
     )
 ]

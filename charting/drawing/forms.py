@@ -1,18 +1,23 @@
-"""Turns a request of the board into who sits at it and a list of events."""
+"""Turns what browsers send into clean values: requests of a board, and what is asked about a paper."""
 
 import json
+import uuid
 from dataclasses import dataclass
 from typing import Any
 
-from django.core.exceptions import RequestDataTooBig
+from django import forms
+from django.core.exceptions import RequestDataTooBig, ValidationError
 from django.http import Http404, HttpRequest
 from django.urls import reverse
+from django.utils import timezone
 
 from bodymaps.strokes import LIMITS
 from charting.drawing.device import holder_of_staff
-from charting.drawing.models import DrawnBy
+from charting.drawing.models import DrawnBy, PaperSheet
 from charting.drawing.queries import sheet_of
 from charting.drawing.sittings import Sitting
+from charting.patients.dates import WrongPart, past_day
+from charting.patients.forms import PARTS, BirthDateBoxes
 from charting.staff.requests import staff
 from charting.visits.models import Visit
 
@@ -91,3 +96,79 @@ def sitting_of(request: HttpRequest, visit: Visit) -> Sitting:
         sheet=sheet,
         helper=sheet.helper if sheet else "",
     )
+
+
+LONGEST_HELPER = PaperSheet._meta.get_field("helper").max_length
+
+
+class DayBoxes(BirthDateBoxes):
+    """Three text boxes for any day: no browser fills a date of birth in."""
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        for box in context["widget"]["subwidgets"]:
+            box["attrs"]["autocomplete"] = "off"
+        return context
+
+
+class DayField(forms.MultiValueField):
+    """Three typed parts as they are: which day they mean is for the form to say."""
+
+    widget = DayBoxes
+
+    def __init__(self, **kwargs: Any) -> None:
+        boxes = tuple(forms.CharField(max_length=12, required=False) for _ in PARTS)
+        super().__init__(boxes, require_all_fields=False, required=False, **kwargs)
+
+    def compress(self, data_list: list[str]) -> list[str]:
+        return [str(part or "") for part in data_list] or ["", "", ""]
+
+
+class SheetForm(forms.Form):
+    """Who drew on the paper, and when. `id` is made with the page, so that a double tap makes one sheet."""
+
+    id = forms.UUIDField(widget=forms.HiddenInput)
+    drawn_by = forms.ChoiceField(
+        label="Who drew on the paper?",
+        choices=[(DrawnBy.PATIENT, "The patient"), (DrawnBy.HELPER, "Somebody who helped the patient")],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose who drew."},
+    )
+    helper = forms.CharField(
+        label="Who helped? For instance daughter, interpreter",
+        max_length=LONGEST_HELPER,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    drawn_on = DayField(label="The day on the paper")
+
+    def __init__(self, *args: Any, visit: Visit, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.visit = visit
+
+    @staticmethod
+    def usual(visit: Visit) -> dict[str, Any]:
+        """What is so most often: the patient drew, on the day of the visit."""
+        day = visit.started_at.astimezone(visit.patient.practice.zone).date()
+        return {"id": uuid.uuid4(), "drawn_by": DrawnBy.PATIENT, "drawn_on": day}
+
+    def clean_drawn_on(self) -> Any:
+        patient = self.visit.patient
+        try:
+            return past_day(
+                *self.cleaned_data["drawn_on"],
+                earliest=patient.birth_date,
+                today=timezone.localdate(timezone=patient.practice.zone),
+                before="The day must not be before the date of birth.",
+            )
+        except WrongPart as problem:
+            self.fields["drawn_on"].widget.wrong = problem.part  # type: ignore[attr-defined]
+            raise ValidationError(str(problem), code=problem.part) from problem
+
+    def clean(self) -> dict[str, Any]:
+        found = {**(super().clean() or {})}
+        if found.get("drawn_by") != DrawnBy.HELPER:
+            found["helper"] = ""
+        elif not found.get("helper", "").strip():
+            self.add_error("helper", "Say who helped: it stands beside the drawing.")
+        return found

@@ -1,45 +1,116 @@
 """What the pages of a drawing may use."""
 
+import uuid
 from dataclasses import dataclass
 from typing import Any
 
 from django.templatetags.static import static
 
 from bodymaps import describe, figure, kinds, parts, strokes, svg
-from charting.drawing import picture, queries
-from charting.drawing.models import DrawnBy, StoredStroke, Withdrawal
+from bodymaps.marks import Mark
+from charting.drawing import papers, picture, queries, sources, strikes
+from charting.drawing.models import DrawnBy, EnteredInError, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
+from charting.drawing.queries import Kept
 from charting.drawing.sittings import Sitting
+from charting.drawing.strikes import Trace
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
 
 
 @dataclass(frozen=True)
+class Layer:
+    """Whose drawing it is: when and from what it was made, and what it shows in sentences."""
+
+    id: str
+    title: str
+    sources: tuple[str, ...]
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One paper: its id, how it reads, who drew on it."""
+
+    id: uuid.UUID
+    words: str
+    drawn_by: str
+
+
+@dataclass(frozen=True)
 class StepPage:
-    """The drawing of a visit as it stands: pictures, the same in sentences, and whether it may change."""
+    """The drawing of a visit as it stands, layer by layer, and what was struck here or moved here.
+
+    Each of `traces` comes with the move that can be undone, if it can; `sheets` can be copied from further.
+    """
 
     views: tuple[ViewPicture, ...]
     key: tuple[KindPicture, ...]
-    sentences: tuple[str, ...]
-    drawn_by: tuple[str, ...]
+    layers: tuple[Layer, ...]
+    traces: tuple[tuple[Trace, uuid.UUID | None], ...]
+    sheets: tuple[SheetLine, ...]
     is_empty: bool
     no_pain: bool
     may_write: bool
 
 
+TITLES = {
+    DrawnBy.PATIENT: "The patient",
+    DrawnBy.HELPER: "Somebody who helps",
+    DrawnBy.CLINICIAN: "Findings of the clinician",
+}
+
+
 def step_page(visit: Visit, user: User) -> StepPage:
-    drawing = queries.drawing_of(visit)
+    kept = queries.kept_of(visit)
+    drawing = queries.drawing_in(kept)
     marks = drawing.marks
+    writes = may_write(user, visit)
     return StepPage(
         views=picture.views_of(marks),
         key=picture.key_of(marks, drawing.intensities),
-        sentences=describe.drawing(marks) if marks else (),
-        drawn_by=tuple(DrawnBy(who).label.lower() for who in drawing.drawn_by),
+        layers=_layers(visit, kept, marks),
+        traces=_traces(visit, kept, writes),
+        sheets=sheet_lines(visit) if writes else (),
         is_empty=not marks,
         no_pain=drawing.no_pain,
-        may_write=may_write(user, visit),
+        may_write=writes,
     )
+
+
+def _layers(visit: Visit, kept: Kept, marks: tuple[Mark, ...]) -> tuple[Layer, ...]:
+    found = sources.sources_of(visit, kept)
+    return tuple(
+        Layer(
+            id=layer,
+            title=title,
+            sources=tuple(source.words for source in found if source.layer == layer),
+            sentences=describe.drawing([mark for mark in marks if mark.layer == layer]),
+        )
+        for layer, title in TITLES.items()
+        if any(source.layer == layer for source in found)
+    )
+
+
+def _traces(visit: Visit, kept: Kept, writes: bool) -> tuple[tuple[Trace, uuid.UUID | None], ...]:
+    """Each line about a drawing struck or moved here, with the move that can be undone, if it can."""
+    lines = strikes.traces(visit, kept.strikes)
+    return tuple(
+        (line, strike.pk if writes and _stands(visit, strike, kept) else None)
+        for line, strike in zip(lines, kept.strikes, strict=True)
+    )
+
+
+def _stands(visit: Visit, strike: EnteredInError, kept: Kept) -> bool:
+    """Whether something that came here with `strike` still counts here."""
+    return strike.moved_to_id == visit.pk and bool(kept.ids & strikes.arrived_with(strike))
+
+
+def sheet_lines(visit: Visit) -> tuple[SheetLine, ...]:
+    """The papers from which more can be copied."""
+    open_sheets = (sheet for sheet in queries.sheets_of(visit) if not queries.is_struck(sheet))
+    return tuple(SheetLine(sheet.pk, papers.on_paper(sheet), papers.drawn_by(sheet)) for sheet in open_sheets)
 
 
 def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:

@@ -25,6 +25,7 @@ from charting.drawing.models import (
     StoredStroke,
     Withdrawal,
 )
+from charting.drawing.papers import drawn_on_paper
 from charting.visits.models import Visit
 
 TABLES: tuple[type[BoardEvent], ...] = (
@@ -60,6 +61,7 @@ class Drawing:
     said: tuple[Said, ...] = ()
     cleared: tuple[str, ...] = ()
     sheets: tuple[PaperSheet, ...] = ()
+    strikes: tuple[EnteredInError, ...] = ()
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -87,6 +89,13 @@ class Kept:
     sheets: tuple[PaperSheet, ...]
     strikes: tuple[EnteredInError, ...]
     last_seq: int
+
+    @property
+    def ids(self) -> frozenset[uuid.UUID]:
+        """The ids of all that counts, as far as it is kept here: of answers and lists the last one only."""
+        last = [row for row in (self.answer, self.cleared) if row is not None]
+        rows = (*self.strokes, *self.withdrawals, *self.groupings, *self.area_answers, *last)
+        return frozenset(row.event_id for row in rows)
 
 
 def kept_of(visit: Visit) -> Kept:
@@ -140,6 +149,7 @@ def drawing_in(kept: Kept) -> Drawing:
         said=tuple(Said(tuple(row.strokes), symptoms.read(row.answers)) for row in kept.area_answers),
         cleared=tuple(kept.cleared.parts) if kept.cleared else (),
         sheets=tuple(sheet for sheet in kept.sheets if sheet.pk in used),
+        strikes=kept.strikes,
     )
 
 
@@ -172,8 +182,9 @@ def is_struck(sheet: PaperSheet) -> bool:
 
 
 def description_of(visit: Visit) -> tuple[str, ...]:
-    """The drawing of a visit in plain sentences, () when nothing is drawn."""
-    return describe.drawing(drawing_of(visit).marks)
+    """The drawing of a visit in plain sentences, then the papers it was copied from; () for nothing."""
+    drawing = drawing_of(visit)
+    return (*describe.drawing(drawing.marks), *drawn_on_paper(drawing.sheets))
 
 
 def state_of_drawing(visit: Visit) -> str:

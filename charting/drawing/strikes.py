@@ -139,7 +139,12 @@ def moment(visit: Visit, at: datetime) -> str:
 
 def struck_and_moved(visit: Visit) -> list[dict[str, Any]]:
     """The traces of a visit as plain data, for its note. One query."""
-    return [asdict(trace) for trace in traces(visit, around(visit))]
+    return as_data(visit, around(visit))
+
+
+def as_data(visit: Visit, strikes: Iterable[EnteredInError]) -> list[dict[str, Any]]:
+    """The same of strikes that were read already."""
+    return [asdict(trace) for trace in traces(visit, strikes)]
 
 
 def acts_on(row: BoardEvent) -> frozenset[uuid.UUID]:

@@ -5,13 +5,15 @@ import uuid
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_GET, require_POST
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from charting.audit.services import record_look
 from charting.drawing import forms, pages, services
 from charting.drawing.queries import description_of
 from charting.staff.requests import staff
 from charting.staff.rights import require
+from charting.visits.models import Visit
 from charting.visits.queries import open_visit
 
 
@@ -36,6 +38,28 @@ def board(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     record_look(who=staff(request), at=visit, as_="opened drawing")
     data = pages.board_data(visit, sitting, csrf=get_token(request))
     return render(request, "drawing/board.html", {"board": data})
+
+
+@require_http_methods(["GET", "POST"])
+def sheets(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """Begin to copy a drawing that was made on paper: who drew, and when. Then the board opens for it."""
+    visit = open_visit(staff(request), visit_id)
+    require(staff(request), "treat")
+    if request.method == "GET":
+        record_look(who=staff(request), at=visit, as_="opened drawing")
+        form = forms.SheetForm(visit=visit, initial=forms.SheetForm.usual(visit))
+        return _sheets(request, visit, form)
+    form = forms.SheetForm(request.POST, visit=visit)
+    if not form.is_valid():
+        return _sheets(request, visit, form, status=422)
+    sheet = services.enter_sheet(who=staff(request), visit=visit, **form.cleaned_data)
+    return redirect(f"{reverse('drawing', args=[visit.pk])}?sheet={sheet.pk}")
+
+
+def _sheets(request: HttpRequest, visit: Visit, form: forms.SheetForm, *, status: int = 200) -> HttpResponse:
+    lines = pages.sheet_lines(visit)
+    context = {"form": form, "sheets": lines, "visit": visit}
+    return render(request, "drawing/sheets.html", context, status=status)
 
 
 @require_POST

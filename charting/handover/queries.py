@@ -19,3 +19,9 @@ def hand_over_of(user: User, hand_over_id: uuid.UUID) -> HandOver:
 def last_of(visit: Visit) -> HandOver | None:
     """The latest hand-over of a visit, or None."""
     return HandOver.objects.filter(visit=visit).order_by("given_at").last()
+
+
+def helpers_of(visit: Visit) -> tuple[str, ...]:
+    """Who was given the device to draw for the patient, in their own words, each once."""
+    named = HandOver.objects.filter(visit=visit, denied_at=None).exclude(helper="").order_by("given_at")
+    return tuple(dict.fromkeys(named.values_list("helper", flat=True)))

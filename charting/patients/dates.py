@@ -31,7 +31,30 @@ def month_number(text: str) -> int | None:
 
 
 def birth_date(day: str, month: str, year: str, *, today: date) -> date:
-    """The date of three typed parts. Raises WrongPart naming the first part that is wrong."""
+    """The date of birth of three typed parts. Raises WrongPart naming the first part that is wrong."""
+    numbers = _numbers(day, month, year)
+    if numbers[2] < today.year - OLDEST_YEARS:
+        raise WrongPart("year", f"The year must be {today.year - OLDEST_YEARS} or later.")
+    born = _day_of(*numbers)
+    if born > today:
+        raise WrongPart("year", "The date of birth must not be in the future.")
+    return born
+
+
+def past_day(day: str, month: str, year: str, *, earliest: date, today: date, before: str) -> date:
+    """Some day of three typed parts, from `earliest` to `today`. Raises WrongPart; `before` is for a
+    day before `earliest`: what to say of it.
+    """
+    found = _day_of(*_numbers(day, month, year))
+    if found > today:
+        part = "year" if found.year > today.year else "day"
+        raise WrongPart(part, "The day must not be in the future.")
+    if found < earliest:
+        raise WrongPart("year", before)
+    return found
+
+
+def _numbers(day: str, month: str, year: str) -> tuple[int, int, int]:
     for part, text in (("day", day), ("month", month), ("year", year)):
         if not text.strip():
             raise WrongPart(part, f"Enter the {part}.")
@@ -42,19 +65,16 @@ def birth_date(day: str, month: str, year: str, *, today: date) -> date:
         raise WrongPart("month", "The month must be a number from 1 to 12 or a name, such as March.")
     if not re.fullmatch(r"[0-9]{4}", year.strip()):
         raise WrongPart("year", "The year must have four figures.")
-    return _in_range(int(day), number, int(year), today)
+    return int(day), number, int(year)
 
 
-def _in_range(day: int, month: int, year: int, today: date) -> date:
-    if year < today.year - OLDEST_YEARS:
-        raise WrongPart("year", f"The year must be {today.year - OLDEST_YEARS} or later.")
+def _day_of(day: int, month: int, year: int) -> date:
     try:
-        born = date(year, month, day)
+        return date(year, month, day)
     except ValueError as problem:
+        if year < date.min.year:
+            raise WrongPart("year", "The year must have four figures.") from problem
         raise WrongPart("day", f"{MONTHS[month - 1].capitalize()} {year} has no day {day}.") from problem
-    if born > today:
-        raise WrongPart("year", "The date of birth must not be in the future.")
-    return born
 
 
 def dates_meant(text: str, *, today: date) -> frozenset[date]:

@@ -12,7 +12,7 @@ from charting.candidates.queries import Ranked
 from charting.consent import signature
 from charting.consent.models import Consent
 from charting.consent.queries import consents_of
-from charting.drawing import picture
+from charting.drawing import papers, picture, strikes
 from charting.drawing.models import DrawnBy
 from charting.history import danger_screen
 from charting.history import queries as history
@@ -46,7 +46,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "visit": _visit(visit, practice),
         "story": _story(visit),
         "danger": _danger(found.screen),
-        "drawing": _drawing(found),
+        "drawing": {**_drawing(found), "traces": strikes.as_data(visit, found.drawing.strikes)},
         "candidates": _candidates(found),
         "screening": _screening(visit),
         "assessment": assessment.strip(),
@@ -160,6 +160,7 @@ def _drawing(found: Ranked) -> dict[str, Any]:
         "no_pain": drawing.no_pain,
         "is_empty": not found.marks,
         "drawn_by": [DrawnBy(who).label.lower() for who in drawing.drawn_by],
+        "papers": list(papers.drawn_on_paper(drawing.sheets)),
         "strokes": len(drawing.strokes),
         "views": [asdict(view) for view in picture.views_of(found.marks)],
         "key": [asdict(kind) for kind in picture.key_of(found.marks, drawing.intensities)],

@@ -15,9 +15,12 @@ from weasyprint import HTML
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from bodymaps import figure
+from charting.report.blank import BlankSheet
 from charting.report.papers import Added, Signature
 
 SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
+# How high a body stands on a sheet to draw on (mm): what is left of the paper.
+BLANK_FIGURE = {"a4": 180.0, "letter": 160.0}
 STATIC = Path(settings.BASE) / "static"
 FIGURE = figure.FOLDER
 # Sharp on a laser printer, and small: the relief is made at four times this.
@@ -39,7 +42,27 @@ def render(
 
     Raises KeyError for a paper other than "a4" and "letter".
     """
-    html = render_to_string("report/sheet.html", _context(content, SIZES[paper], signed, sha256, addenda))
+    return _made(
+        render_to_string("report/sheet.html", _context(content, SIZES[paper], signed, sha256, addenda))
+    )
+
+
+def render_blank(sheet: BlankSheet, *, paper: str) -> bytes:
+    """A sheet to draw on (PDF/UA-1), two pages. Raises KeyError for a paper other than "a4" and "letter"."""
+    height = BLANK_FIGURE[paper]
+    context = {
+        "sheet": sheet,
+        "size": SIZES[paper],
+        "relief": FIGURE.as_uri() + "/",
+        "width": f"{height * 890 / 1724:.1f}mm",
+        "height": f"{height:g}mm",
+        "rows": ("Now", "At its least", "At its most"),
+        "questions": (sheet.course, sheet.depth),
+    }
+    return _made(render_to_string("report/blank_sheet.html", context))
+
+
+def _made(html: str) -> bytes:
     with _one_at_a_time:
         document = HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=OwnFiles())
         return bytes(document.write_pdf(pdf_variant="pdf/ua-1", dpi=RELIEF_DPI))

@@ -9,6 +9,7 @@ from typing import Any
 from django import template
 
 from charting.drawing.queries import state_of_drawing
+from charting.handover.queries import helpers_of
 from charting.history.queries import alarms_among, screen_of
 from charting.notes.queries import glance_at
 from charting.visits.models import Visit
@@ -50,6 +51,12 @@ def visit_steps(context: dict[str, Any], visit: Visit) -> dict[str, Any]:
     match = context["request"].resolver_match
     here = ALIASES.get(match.url_name, match.url_name) if match else ""
     return {"steps": steps_of(visit), "visit": visit, "here": here}
+
+
+@register.simple_tag
+def helpers(visit: Visit) -> tuple[str, ...]:
+    """{% helpers visit as named %}: who drew for the patient."""
+    return helpers_of(visit)
 
 
 @register.inclusion_tag("visits/_overview.html")

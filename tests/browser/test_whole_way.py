@@ -123,7 +123,7 @@ def test_the_clinician_signs_in_again_elsewhere_and_the_board_goes_on(tablet, co
     sign_in(page)
     page.locator("a[href^='/visits/']").filter(has_text="not signed").first.click()
     page.get_by_role("link", name="Drawing").first.click()
-    page.get_by_role("link", name="Draw on this device myself").click()
+    page.get_by_role("link", name="Draw what the patient shows").click()
     draw(page)
     other = tablet.new_page()
     other.goto("/")

@@ -80,6 +80,11 @@ def danger_answers(visit: Visit, **others: str) -> dict[str, str]:
     return {**no, "state": state_of(visit), **others}
 
 
+def a_paper(visit: Visit) -> dict[str, Any]:
+    day = {"drawn_on_0": "4", "drawn_on_1": "May", "drawn_on_2": "2026"}
+    return {"id": "0d3f8f5e-41ab-4b43-8a39-5f3f1c0b7a51", "drawn_by": "patient", **day}
+
+
 def signature(**others: Any) -> dict[str, Any]:
     sent = {"signer": "patient", "signer_name": "Anna Keller", "version": 1}
     return {**sent, "ink": "[[[10, 10], [200, 150]]]", **others}
@@ -124,6 +129,10 @@ ADDRESSES = (
     reads("drawing-step"),
     Address("drawing", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("drawing-save"),
+    Address("drawing-sheets", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    writes("drawing-sheets", a_paper),
+    Address("blank-sheet", "GET"),
+    Address("visit-sheet", "GET", elsewhere=UNKNOWN, of="visit"),
     reads("drawing-words"),
     Address("drawing-areas", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     Address("drawing-key", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),

@@ -19,7 +19,7 @@ def test_it_says_when_nothing_is_drawn(blank, as_mara):
 
 def test_it_tells_what_is_drawn_in_words_and_by_whom(visit, as_mara):
     page = as_mara.get(url(visit)).content.decode()
-    assert "Drawn by: patient." in page
+    assert "The patient" in page and "Somebody who helps" not in page
     assert "Ache: " in page and "right" in page and "cm²" in page
     assert page.count('<svg class="view"') == 2
 
@@ -43,7 +43,7 @@ def test_its_state_counts_only_what_still_stands(blank, mara):
 
 def test_it_lets_who_only_reads_hand_over_but_not_draw(blank, as_vera):
     page = as_vera.get(url(blank)).content.decode()
-    assert "Hand the device" in page and "Draw on this device myself" not in page
+    assert "Hand the device" in page and "Draw what the patient shows" not in page
 
 
 def test_the_board_of_a_signed_visit_does_not_open(blank, as_mara):

@@ -1,0 +1,8 @@
+from django.urls import path
+
+from charting.report import views
+
+urlpatterns = [
+    path("drawing-sheet.pdf", views.blank, name="blank-sheet"),
+    path("visits/<uuid:visit_id>/drawing-sheet.pdf", views.of_visit, name="visit-sheet"),
+]
