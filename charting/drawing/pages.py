@@ -57,7 +57,7 @@ class StepPage:
 
 TITLES = {
     DrawnBy.PATIENT: "The patient",
-    DrawnBy.HELPER: "Somebody who helps",
+    DrawnBy.HELPER: "Drawn for the patient",
     DrawnBy.CLINICIAN: "Findings of the clinician",
 }
 

@@ -11,6 +11,12 @@ def on_paper(sheet: PaperSheet) -> str:
     return f"On paper, {day.day} {day:%B} {day.year}, entered by {sheet.entered_by}"
 
 
+def with_helper(sheet: PaperSheet) -> str:
+    """The same after the name of who helped: Daughter, on paper, 24 November 2026, ..."""
+    words, who = on_paper(sheet), sheet.helper
+    return f"{who[0].upper()}{who[1:]}, {words[0].lower()}{words[1:]}" if who else words
+
+
 def drawn_on_paper(sheets: Iterable[PaperSheet]) -> tuple[str, ...]:
     """A sentence for each paper, with who drew on it."""
     return tuple(f"{on_paper(sheet)}. Drawn by: {drawn_by(sheet)}." for sheet in sheets)

@@ -9,7 +9,7 @@ from django.db.models import Min
 
 from charting.drawing import strikes
 from charting.drawing.models import BoardEvent, DrawnBy, StoredStroke
-from charting.drawing.papers import on_paper
+from charting.drawing.papers import with_helper
 from charting.drawing.queries import Kept, withdrawn_by
 from charting.visits.models import Visit
 
@@ -33,7 +33,7 @@ def sources_of(visit: Visit, kept: Kept) -> tuple[Source, ...]:
     sheets = {sheet.pk: sheet for sheet in kept.sheets}
     groups = {(row.drawn_by, row.sheet_id): None for row in rows}
     return tuple(
-        Source(layer, on_paper(sheets[sheet_id]) if sheet_id in sheets else _when(visit, times))
+        Source(layer, with_helper(sheets[sheet_id]) if sheet_id in sheets else _when(visit, times))
         for layer in (DrawnBy.PATIENT, DrawnBy.HELPER, DrawnBy.CLINICIAN)
         for _, sheet_id in [group for group in groups if group[0] == layer]
         if (times := [first.get(row.event_id, row.received_at) for row in _of(rows, layer, sheet_id)])

@@ -123,7 +123,8 @@ def _trace(visit: Visit, strike: EnteredInError) -> Trace:
     drawing = f"A drawing ({count} {'entry' if count == 1 else 'entries'})"
     when, by = moment(visit, strike.struck_at), str(strike.struck_by)
     if strike.visit_id == visit.pk:
-        words = f"{drawing} was entered in error; struck on {when} by {by}: {strike.reason}"
+        reason = strike.reason if strike.reason.endswith((".", "!", "?")) else f"{strike.reason}."
+        words = f"{drawing} was entered in error; struck on {when} by {by}: {reason}"
         return Trace("struck", words, count, when, by, strike.reason)
     same = strike.visit.patient_id == visit.patient_id
     origin = "another visit of the same person" if same else "another chart"

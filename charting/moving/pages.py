@@ -34,6 +34,8 @@ class MovePage:
     sure: bool = False
     to: Visit | None = None
     reason: str = ""
+    # Whether something is drawn there already.
+    joins: bool = False
 
 
 def move_page(

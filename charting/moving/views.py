@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from charting.audit.services import record_look
 from charting.drawing.models import EnteredInError
+from charting.drawing.queries import state_of_drawing
 from charting.moving import pages, queries, services
 from charting.moving.forms import MoveForm
 from charting.moving.pages import MovePage
@@ -73,7 +74,11 @@ def _ask_once_more(
     request: HttpRequest, visit: Visit, form: MoveForm, back: EnteredInError | None
 ) -> HttpResponse:
     chosen = str(form["to"].value())
-    page = pages.move_page(staff(request), visit, chosen=chosen, back=back, sure=True, **_chosen(form))
+    to = form.cleaned_data["to"]
+    joins = to is not None and bool(state_of_drawing(to))
+    page = pages.move_page(
+        staff(request), visit, chosen=chosen, back=back, sure=True, joins=joins, **_chosen(form)
+    )
     return _shown(request, visit, form, page, 200)
 
 

@@ -81,7 +81,7 @@ def danger_answers(visit: Visit, **others: str) -> dict[str, str]:
 
 
 def a_paper(visit: Visit) -> dict[str, Any]:
-    day = {"drawn_on_0": "4", "drawn_on_1": "May", "drawn_on_2": "2026"}
+    day = {"drawn_on_day": "4", "drawn_on_month": "May", "drawn_on_year": "2026"}
     return {"id": "0d3f8f5e-41ab-4b43-8a39-5f3f1c0b7a51", "drawn_by": "patient", **day}
 
 
