@@ -18,7 +18,7 @@ from charting.history.models import DangerAnswer, Story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.patients.models import Patient
 from charting.screening.models import NeuroFinding
-from charting.staff.models import Practice, User
+from charting.staff.models import Practice, SignInTry, User
 from charting.visits.models import Visit
 
 __all__ = [
@@ -38,6 +38,7 @@ __all__ = [
     "PaperSheet",
     "Patient",
     "Practice",
+    "SignInTry",
     "SignedNote",
     "SignedPaper",
     "StoredStroke",

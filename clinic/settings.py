@@ -18,6 +18,9 @@ SECRET_KEY = ENV.get("TAUTLINE_SECRET_KEY") or read_secret(DATA / "secret_key")
 ALLOWED_HOSTS = ENV.get("TAUTLINE_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
 DATABASES = {"default": from_url(ENV.get("DATABASE_URL", ""), DATA / "tautline.sqlite3")}
 TIME_ZONE = ENV.get("TAUTLINE_TIME_ZONE", "UTC")
+# Set by `make tablet` itself (clinic.tablet): the addresses for a tablet, the likeliest first.
+TABLET_URLS = ENV.get("TAUTLINE_TABLET", "").split()
+AUTHORITY = DATA / "certificates" / "authority.crt"
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -126,6 +129,11 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler"},
+        "nowhere": {"class": "logging.NullHandler"},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # Whoever calls the server by a wrong name gets a page that says so; the terminal needs no traceback.
+    "loggers": {"django.security.DisallowedHost": {"handlers": ["nowhere"], "propagate": False}},
 }

@@ -2,10 +2,11 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.contrib.auth import views as auth
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import AuthenticationForm
-from django.http import HttpRequest, HttpResponse, HttpResponseServerError
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseServerError
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
@@ -13,9 +14,9 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
 
 from charting.audit.services import record_look
-from charting.entrance import samples
+from charting.entrance import samples, trust
 from charting.entrance.forms import SignInForm
-from charting.entrance.pages import TodayPage
+from charting.entrance.pages import TodayPage, tablet_page
 from charting.handover.access import COOKIE
 from charting.handover.services import take_back
 from charting.staff.requests import staff
@@ -38,6 +39,17 @@ class SignIn(auth.LoginView):
         response.delete_cookie(COOKIE, samesite="Strict")
         return response
 
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(certificate=bool(settings.TABLET_URLS), **more)
+
+    def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
+        response = super().form_invalid(form)
+        wait = getattr(form, "wait", 0)
+        if wait:
+            response.status_code = 429
+            response.headers["Retry-After"] = str(wait)
+        return response
+
 
 class SignOut(auth.LogoutView):
     """Signing out; the browser is told to forget what it kept."""
@@ -56,6 +68,22 @@ def today(request: HttpRequest) -> HttpResponse:
     signed = queries.signed_visits(user)[: TodayPage.MOST_SIGNED]
     page = TodayPage(now, tuple(visits), tuple(signed), may(user, "open chart"))
     return render(request, "entrance/today.html", {"page": page})
+
+
+@require_GET
+def tablet(request: HttpRequest) -> HttpResponse:
+    """Where a tablet finds this server, and how it comes to trust it."""
+    return render(request, "entrance/tablet.html", {"page": tablet_page()})
+
+
+@require_GET
+@login_not_required
+def authority(request: HttpRequest) -> HttpResponse:
+    """The certificate that a device is to trust: public by its nature, needed before anybody signs in."""
+    made = trust.certificate()
+    if not made:
+        raise Http404
+    return HttpResponse(made, content_type="application/x-x509-ca-cert")
 
 
 @require_GET

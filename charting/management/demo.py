@@ -5,7 +5,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from charting.staff.models import Practice
+from django.contrib.auth.hashers import check_password
+
+from charting.staff.models import Practice, User
 
 FILE = Path(__file__).parent / "demo.toml"
 
@@ -21,3 +23,13 @@ def sign_in_words() -> str:
         return ""
     names = ", ".join(f"{person['username']} ({person['title']})" for person in load()["staff"])
     return f"Demo practice, everything in it invented. Sign in as {names}.\nPassword: {load()['password']}"
+
+
+def who_uses_the_published_password() -> tuple[str, ...]:
+    """The user names of everybody who could sign in with the password of the demo file, which all can read.
+
+    Whoever it is: an account of the demo practice may have been renamed, or somebody have liked the password.
+    """
+    password = load()["password"]
+    by_name = User.objects.filter(is_active=True).order_by("username")
+    return tuple(user.username for user in by_name if check_password(password, user.password))

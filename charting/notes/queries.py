@@ -1,7 +1,6 @@
 """Every read of a note."""
 
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Any
 
 from django.db.models import Count, Exists, OuterRef
@@ -15,11 +14,10 @@ from charting.report.content import assemble
 from charting.report.papers import Added, Signature, moment
 from charting.screening.queries import has_findings
 from charting.staff.models import User
+from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
 from charting.visits.models import Visit
 
 WRONG_PASSWORD = "gave a wrong password at signing"  # noqa: S105 - the name of an audit action
-WRONG_TRIES = 5
-WRONG_WITHIN = timedelta(minutes=15)
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ import zoneinfo
 from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils import timezone
 
 
 class Paper(models.TextChoices):
@@ -77,3 +78,24 @@ class User(AbstractUser):
     @property
     def audit_user_id(self) -> int | None:
         return self.pk
+
+
+class SignInTry(models.Model):
+    """A password given at the way in: counted for a quarter of an hour, gone after a day. What stays is the
+    audit. The name is kept as a keyed digest: people type passwords into the box of the name.
+    """
+
+    at = models.DateTimeField(default=timezone.now)
+    name_digest = models.CharField(max_length=64)
+    address = models.CharField(max_length=45)
+    was_right = models.BooleanField(default=False)
+
+    class Meta:
+        app_label = "charting"
+        indexes = [
+            models.Index(fields=["name_digest", "at"], name="sign_in_try_by_name"),
+            models.Index(fields=["address", "at"], name="sign_in_try_by_address"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{'right' if self.was_right else 'wrong'} password from {self.address}"

@@ -94,6 +94,9 @@ ADDRESSES = (
     Address("today", "GET"),
     Address("sign-in", "GET", is_open=True),
     Address("sign-out", "POST", is_open=True),
+    Address("tablet", "GET"),
+    # Public, once it is made; here none is.
+    Address("authority", "GET", *[UNKNOWN] * 4, is_open=True),
     Address("pieces", "GET"),
     Address("healthz", "GET", is_open=True),
     Address("draft-keep", "POST", data=lambda visit: {"draft_key": "sample", "words": "half a sent"}),
