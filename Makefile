@@ -1,14 +1,16 @@
 # One word per chore; `make help` lists them. The work is done in Python: clinic/start.py, tests/run.py.
+# PORT=9000 after the word is another port.
 PYTHON ?= python3
-PORT ?= 8000
-export PORT
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run test lint types contracts unit js browser postgres bench atlas atlas-sheets figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench atlas atlas-sheets figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
+
+tablet: ## serve the practice to the tablets of the local network, over TLS
+	@$(PYTHON) -m clinic.start tablet
 
 test: ## every check, as in CI
 	@$(PYTHON) -m tests.run

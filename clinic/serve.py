@@ -1,4 +1,4 @@
-"""The second half of `make run`, in the virtual environment: database, static files, web server.
+"""The second half of `make run` and `make tablet`, in the virtual environment: database, static files, door.
 
 Django is imported inside the functions: it must not be read before the key and the data folder stand,
 and a module that is missing from the environment ends in one plain sentence.
@@ -8,13 +8,15 @@ import os
 import sys
 from pathlib import Path
 
+from clinic import tablet
 from clinic.database import from_url
 from clinic.secret import make_secret
+from clinic.start import TABLET
 
 GUNICORN = [sys.executable, "-m", "gunicorn", "--config", "python:clinic.server", "clinic.wsgi"]
 
 
-def main() -> None:
+def main(*arguments: str) -> None:
     """Get everything ready, then become the web server."""
     # Whatever is written from here on (database, key, static copies) is the owner's alone.
     os.umask(0o077)
@@ -24,24 +26,31 @@ def main() -> None:
     except ValueError as problem:
         sys.exit(f"{problem}.")
     make_secret(data / "secret_key")
+    os.environ.pop("TAUTLINE_TABLET", None)
+    if TABLET in arguments:
+        tablet.arrange(data)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clinic.settings")
-    prepare()
+    prepare(for_tablets=TABLET in arguments)
     sys.stdout.flush()
     os.execv(sys.executable, GUNICORN)  # noqa: S606 - no shell is wanted
 
 
-def prepare() -> None:
-    """Migrate what is not migrated, gather static files, make the demo practice on the first start."""
+def prepare(*, for_tablets: bool) -> None:
+    """Migrate what is not migrated, gather static files, make the demo practice on the first start: never on
+    one that the network can reach.
+    """
     import django
 
     django.setup()
     import clinic.urls  # noqa: F401 - every page's imports, so that a missing module shows now
 
     first = bring_up_to_date()
+    if for_tablets:
+        tablet.refuse_published_passwords()
     gather_static()
-    if first and os.environ.get("TAUTLINE_DEMO") != "no":
+    if first and not for_tablets and os.environ.get("TAUTLINE_DEMO") != "no":
         make_demo()
-    os.environ["TAUTLINE_WELCOME"] = welcome()
+    os.environ["TAUTLINE_WELCOME"] = welcome(for_tablets=for_tablets)
 
 
 def bring_up_to_date() -> bool:
@@ -91,14 +100,16 @@ def make_demo() -> None:
     connection.close()
 
 
-def welcome() -> str:
-    """What clinic.server prints under the address: how to sign in to a demo practice, where the data is."""
+def welcome(*, for_tablets: bool) -> str:
+    """What clinic.server prints under the address: how to sign in to a demo practice, or how a tablet comes
+    in; where the data is.
+    """
     from django.conf import settings
     from django.db import connection
 
     from charting.management.demo import sign_in_words
 
-    words = sign_in_words()
+    words = tablet.words() if for_tablets else sign_in_words()
     connection.close()
     return f"{words}\nData folder: {settings.DATA}".lstrip()
 
@@ -106,6 +117,8 @@ def welcome() -> str:
 def in_one_sentence(problem: Exception) -> str | None:
     """What a person who only typed `make run` can act on; None for a fault of our own."""
     words = " ".join(str(problem).split()).rstrip(".")
+    if isinstance(problem, tablet.Refused):
+        return f"{words}."
     if isinstance(problem, ModuleNotFoundError) and _is_ours(problem.name or ""):
         return None
     if isinstance(problem, ModuleNotFoundError):
@@ -127,7 +140,7 @@ def _is_ours(module: str) -> bool:
 
 if __name__ == "__main__":
     try:
-        main()
+        main(*sys.argv[1:])
     except KeyboardInterrupt:
         sys.exit(130)
     except Exception as problem:

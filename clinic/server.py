@@ -1,9 +1,14 @@
 """How gunicorn serves Tautline (read by `gunicorn --config python:clinic.server`)."""
 
 import os
+import socket
 from typing import Any
 
-bind = f"127.0.0.1:{os.environ.get('PORT', '8000')}"
+PORT = os.environ.get("PORT", "8000")
+# Set by clinic.serve for `make tablet`: the addresses, with spaces between.
+TABLET_URLS = os.environ.get("TAUTLINE_TABLET", "").split()
+
+bind = f"127.0.0.1:{PORT}"
 worker_class = "gthread"
 workers = 2
 threads = 4
@@ -15,10 +20,18 @@ graceful_timeout = 5
 loglevel = "warning"
 control_socket_disable = True
 
+if TABLET_URLS:
+    # "::" is every address of both families. Whoever calls this machine by another name than those in its
+    # certificate is turned away by ALLOWED_HOSTS.
+    bind = f"[::]:{PORT}" if socket.has_dualstack_ipv6() else f"0.0.0.0:{PORT}"
+    certfile = os.path.join(os.environ["TAUTLINE_DATA"], "certificates", "server.crt")
+    keyfile = os.path.join(os.environ["TAUTLINE_DATA"], "certificates", "server.key")
+    from clinic.line import ssl_context  # noqa: F401 - a hook of gunicorn's, found by its name
+
 
 def when_ready(server: Any) -> None:
     """Say where to go, once the door is really open."""
-    print(f"Tautline is ready at http://{bind}", flush=True)
+    print(f"Tautline is ready at {TABLET_URLS[0] if TABLET_URLS else f'http://{bind}'}", flush=True)
     for line in os.environ.get("TAUTLINE_WELCOME", "").splitlines():
         print(line, flush=True)
     print("Stop it with Ctrl-C.", flush=True)

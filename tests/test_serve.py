@@ -20,14 +20,14 @@ READY = re.compile(r"Tautline is ready at http://127\.0\.0\.1:(\d+)")
 class Served:
     """One start of the server: what it said until it was ready, and how long that took."""
 
-    def __init__(self, data: Path) -> None:
+    def __init__(self, data: Path, *words: str, **more: str) -> None:
         environment = {name: value for name, value in os.environ.items() if not name.startswith("TAUTLINE_")}
-        environment |= {"TAUTLINE_DATA": str(data), "PORT": free_port()}
+        environment |= {"TAUTLINE_DATA": str(data), "PORT": free_port(), **more}
         environment.pop("DATABASE_URL", None)
         environment.pop("DJANGO_SETTINGS_MODULE", None)
         began = time.monotonic()
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "clinic.start"],
+            [sys.executable, "-m", "clinic.start", *words],
             cwd=ROOT,
             env=environment,
             stdout=subprocess.PIPE,

@@ -15,7 +15,8 @@ ROOT = Path(__file__).resolve().parent.parent
 def start(*command: str, **environment: str) -> subprocess.CompletedProcess[str]:
     """Run with an environment that leaves this machine's own settings out."""
     clean = {name: value for name, value in os.environ.items() if not name.startswith("TAUTLINE_")}
-    clean.pop("DATABASE_URL", None)
+    for name in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE"):
+        clean.pop(name, None)
     return subprocess.run(
         [sys.executable, *command],
         cwd=ROOT,
