@@ -9,12 +9,13 @@ from django.db.models import Exists, OuterRef, Subquery
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from bodymaps import describe, marks
+from bodymaps import describe, kinds, marks
 from bodymaps.areas import Decision
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
 from charting.drawing import strikes, symptoms
 from charting.drawing.models import (
+    TABLES,
     AreaAnswer,
     BoardAnswer,
     BoardEvent,
@@ -27,15 +28,6 @@ from charting.drawing.models import (
 )
 from charting.drawing.papers import drawn_on_paper
 from charting.visits.models import Visit
-
-TABLES: tuple[type[BoardEvent], ...] = (
-    StoredStroke,
-    Withdrawal,
-    BoardAnswer,
-    Grouping,
-    AreaAnswer,
-    ClearedParts,
-)
 
 
 @dataclass(frozen=True)
@@ -70,7 +62,8 @@ class Drawing:
 
     @property
     def is_empty(self) -> bool:
-        return not any(stroke.mode != "erase" for stroke in self.strokes)
+        """Whether nothing is drawn that the patient feels; findings and a lone worst spot do not count."""
+        return not any(stroke.kind in kinds.IDS for stroke in self.strokes)
 
 
 @dataclass(frozen=True)
@@ -189,7 +182,7 @@ def description_of(visit: Visit) -> tuple[str, ...]:
 
 def state_of_drawing(visit: Visit) -> str:
     """What there is in a word: "drawn", "no pain", or "". Reads no points unless something was struck."""
-    painted = StoredStroke.objects.filter(visit=OuterRef("pk")).exclude(mode="erase")
+    painted = StoredStroke.objects.filter(visit=OuterRef("pk"), kind__in=kinds.IDS)
     answers = BoardAnswer.objects.filter(visit=OuterRef("pk")).order_by("-seq", "-event_id")
     found = Visit.objects.filter(pk=visit.pk).values(
         is_painted=Exists(painted),
@@ -210,7 +203,7 @@ def _in_a_word(is_drawn: bool, no_pain: bool | None) -> str:
 
 
 def _all_withdrawn(visit: Visit) -> bool:
-    painted = StoredStroke.objects.filter(visit=visit).exclude(mode="erase")
+    painted = StoredStroke.objects.filter(visit=visit, kind__in=kinds.IDS)
     ids = {str(event_id) for event_id in painted.values_list("event_id", flat=True)}
     return ids <= withdrawn_by(Withdrawal.objects.filter(visit=visit))
 

@@ -1,7 +1,7 @@
 """The drawing as a step of the visit: what is there, in pictures and in words, and who draws next."""
 
 from charting.drawing.models import StoredStroke
-from charting.drawing.queries import state_of_drawing
+from charting.drawing.queries import drawing_of, state_of_drawing
 from charting.drawing.services import save_events
 from charting.handover import services as handover
 from tests.charting.drawing.strokes import answer, stroke, withdrawal
@@ -30,6 +30,13 @@ def test_it_shows_no_pain_today(blank, as_mara, mara):
     draw(blank, mara, answer(1, no_pain=True))
     page = as_mara.get(url(blank)).content.decode()
     assert "No pain today" in page and "Nothing is drawn yet." not in page
+
+
+def test_findings_alone_are_no_drawing_of_pain(blank, mara):
+    finding = stroke(1, kind="tender_spot")
+    assert not save_events(who=mara, visit=blank, drawn_by="clinician", sent=[finding]).refused
+    assert state_of_drawing(blank) == ""
+    assert drawing_of(blank).is_empty and drawing_of(blank).marks
 
 
 def test_its_state_counts_only_what_still_stands(blank, mara):
