@@ -128,6 +128,17 @@ class ClearedParts(BoardEvent):
         ]
 
 
+# Every table of board events.
+TABLES: tuple[type[BoardEvent], ...] = (
+    StoredStroke,
+    Withdrawal,
+    BoardAnswer,
+    Grouping,
+    AreaAnswer,
+    ClearedParts,
+)
+
+
 class EnteredInError(models.Model):
     """Board events struck from a visit because they belong to somebody else. Append-only (triggers).
 

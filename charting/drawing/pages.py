@@ -9,7 +9,7 @@ from django.templatetags.static import static
 from bodymaps import describe, figure, kinds, parts, strokes, svg
 from bodymaps.marks import Mark
 from charting.drawing import papers, picture, queries, sources, strikes
-from charting.drawing.models import DrawnBy, EnteredInError, StoredStroke, Withdrawal
+from charting.drawing.models import EnteredInError, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import Kept
 from charting.drawing.sittings import Sitting
@@ -55,13 +55,6 @@ class StepPage:
     may_write: bool
 
 
-TITLES = {
-    DrawnBy.PATIENT: "The patient",
-    DrawnBy.HELPER: "Drawn for the patient",
-    DrawnBy.CLINICIAN: "Findings of the clinician",
-}
-
-
 def step_page(visit: Visit, user: User) -> StepPage:
     kept = queries.kept_of(visit)
     drawing = queries.drawing_in(kept)
@@ -88,7 +81,7 @@ def _layers(visit: Visit, kept: Kept, marks: tuple[Mark, ...]) -> tuple[Layer, .
             sources=tuple(source.words for source in found if source.layer == layer),
             sentences=describe.drawing([mark for mark in marks if mark.layer == layer]),
         )
-        for layer, title in TITLES.items()
+        for layer, title in sources.TITLES.items()
         if any(source.layer == layer for source in found)
     )
 

@@ -13,6 +13,13 @@ from charting.drawing.papers import with_helper
 from charting.drawing.queries import Kept, withdrawn_by
 from charting.visits.models import Visit
 
+# What each layer is called on a page, in the order in which they are shown.
+TITLES = {
+    DrawnBy.PATIENT: "The patient",
+    DrawnBy.HELPER: "Drawn for the patient",
+    DrawnBy.CLINICIAN: "Findings of the clinician",
+}
+
 
 @dataclass(frozen=True)
 class Source:
@@ -34,7 +41,7 @@ def sources_of(visit: Visit, kept: Kept) -> tuple[Source, ...]:
     groups = {(row.drawn_by, row.sheet_id): None for row in rows}
     return tuple(
         Source(layer, with_helper(sheets[sheet_id]) if sheet_id in sheets else _when(visit, times))
-        for layer in (DrawnBy.PATIENT, DrawnBy.HELPER, DrawnBy.CLINICIAN)
+        for layer in TITLES
         for _, sheet_id in [group for group in groups if group[0] == layer]
         if (times := [first.get(row.event_id, row.received_at) for row in _of(rows, layer, sheet_id)])
     )

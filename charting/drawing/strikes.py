@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from charting.drawing.models import BoardEvent, EnteredInError, StoredStroke
+from charting.drawing.models import TABLES, BoardEvent, EnteredInError, StoredStroke
 from charting.visits.models import Visit
 
 
@@ -59,13 +59,13 @@ def arrived_with(strike: EnteredInError) -> frozenset[uuid.UUID]:
     return frozenset(ids) | {uuid.uuid5(strike.pk, str(event_id)) for event_id in ids}
 
 
-def home_of(visit: Visit, *, since: datetime) -> Home:
-    """Where something drawn for `visit` on a device that was handed over at `since` belongs now.
+def home_of(visit: Visit, *, since: datetime, layer: str) -> Home:
+    """Where something drawn on `layer` of `visit`, on a device that was handed over at `since`, belongs now.
 
     It follows the drawing that it is a part of: one that was struck here after that moment, its own strokes
     among them (and not only what had been moved here from elsewhere).
     """
-    strike = _strike_of_own(visit, since)
+    strike = _strike_of_own(visit, since, layer)
     home = Home(visit)
     while strike is not None:
         if strike.moved_to is None:
@@ -75,7 +75,7 @@ def home_of(visit: Visit, *, since: datetime) -> Home:
     return home
 
 
-def _strike_of_own(visit: Visit, since: datetime) -> EnteredInError | None:
+def _strike_of_own(visit: Visit, since: datetime, layer: str) -> EnteredInError | None:
     later = EnteredInError.objects.filter(visit=visit, struck_at__gt=since).select_related(
         "visit", "moved_to"
     )
@@ -83,10 +83,16 @@ def _strike_of_own(visit: Visit, since: datetime) -> EnteredInError | None:
         return None
     arrivals = EnteredInError.objects.filter(moved_to=visit)
     came = frozenset().union(*(arrived_with(each) for each in arrivals))
+    own = _ids_on(visit, layer) - came
     for strike in later:
-        if any(uuid.UUID(event_id) not in came for event_id in strike.events):
+        if any(uuid.UUID(event_id) in own for event_id in strike.events):
             return strike
     return None
+
+
+def _ids_on(visit: Visit, layer: str) -> frozenset[uuid.UUID]:
+    rows = (table._default_manager.filter(visit=visit, drawn_by=layer) for table in TABLES)
+    return frozenset(event_id for each in rows for event_id in each.values_list("event_id", flat=True))
 
 
 def _strike_of_moved(moved: EnteredInError) -> EnteredInError | None:

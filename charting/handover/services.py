@@ -68,7 +68,7 @@ def save(*, held: HandOver, sent: Iterable[Mapping[str, Any]], waiting: int, who
     """
     # Locked first: a move that is going on is waited for, and what comes after it goes the same way.
     visit = Visit.objects.select_for_update().get(pk=held.visit_id)
-    home = strikes.home_of(visit, since=held.given_at)
+    home = strikes.home_of(visit, since=held.given_at, layer=held.drawn_by)
     outcome = drawing.save_events(
         who=who, visit=home.visit, drawn_by=held.drawn_by, sent=sent, shift=home.shift
     )

@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import Http404
 
+from charting.drawing.sources import TITLES as LAYER_TITLES
 from charting.moving import queries
 from charting.moving.services import LONGEST_REASON
 from charting.staff.models import User
@@ -24,6 +25,11 @@ class MoveForm(forms.Form):
         label="Whose drawing is it?",
         max_length=40,
         error_messages={"required": "Choose whose drawing it is."},
+    )
+    layers = forms.MultipleChoiceField(
+        label="Which lines?",
+        choices=list(LAYER_TITLES.items()),
+        error_messages={"required": "Choose which lines are moved."},
     )
     reason = forms.CharField(
         label="Why is it wrong here?",

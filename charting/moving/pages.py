@@ -1,5 +1,6 @@
 """What the page of a move may use."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -7,6 +8,7 @@ from bodymaps import describe
 from charting.drawing import picture
 from charting.drawing.models import EnteredInError
 from charting.drawing.picture import ViewPicture
+from charting.drawing.sources import TITLES
 from charting.moving import queries
 from charting.moving.forms import NOWHERE
 from charting.staff.models import User
@@ -30,6 +32,8 @@ class MovePage:
     visits: tuple[Visit, ...]
     text: str
     chosen: str
+    # Everything on the visit's layers, and which of them are ticked.
+    layers: tuple[tuple[str, str, bool], ...]
     back: EnteredInError | None = None
     sure: bool = False
     to: Visit | None = None
@@ -44,10 +48,12 @@ def move_page(
     *,
     text: str = "",
     chosen: str = "",
+    layers: Collection[str] | None = None,
     back: EnteredInError | None = None,
     **more: Any,
 ) -> MovePage:
-    moving = queries.what_moves(visit, back)
+    whole = queries.what_moves(visit, back)
+    moving = whole.on(layers) if more.get("sure") else whole
     marks = moving.marks
     return MovePage(
         views=picture.views_of(marks),
@@ -56,6 +62,9 @@ def move_page(
         visits=queries.targets(user, visit, text),
         text=text,
         chosen=chosen,
+        layers=tuple(
+            (str(layer), TITLES[layer], layers is None or layer in layers) for layer in whole.layers
+        ),
         back=back,
         **more,
     )

@@ -1,6 +1,7 @@
 """What a move takes along, and where it can go."""
 
 import uuid
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -9,8 +10,17 @@ from django.shortcuts import get_object_or_404
 from bodymaps import marks
 from bodymaps.marks import Mark
 from charting.drawing import strikes
-from charting.drawing.models import BoardEvent, EnteredInError, PaperSheet, StoredStroke, Withdrawal
-from charting.drawing.queries import TABLES, as_stroke, withdrawn_by
+from charting.drawing.models import (
+    TABLES,
+    BoardEvent,
+    DrawnBy,
+    EnteredInError,
+    PaperSheet,
+    StoredStroke,
+    Withdrawal,
+)
+from charting.drawing.queries import as_stroke, withdrawn_by
+from charting.drawing.sources import TITLES
 from charting.patients.queries import search
 from charting.staff.models import User
 from charting.visits.models import Visit
@@ -35,15 +45,27 @@ class Moving:
         gone = withdrawn_by(row for row in self.rows if isinstance(row, Withdrawal))
         return marks.paint(as_stroke(row) for row in self.strokes if str(row.event_id) not in gone)
 
+    def on(self, layers: Collection[str] | None) -> "Moving":
+        """Those of some layers alone; None: of all."""
+        return Moving(tuple(row for row in self.rows if layers is None or row.drawn_by in layers))
+
+    @property
+    def layers(self) -> tuple[DrawnBy, ...]:
+        """Whose lines are among them: patient, helper, clinician."""
+        found = {row.drawn_by for row in self.rows}
+        return tuple(layer for layer in TITLES if layer in found)
+
     @property
     def sheets(self) -> tuple[PaperSheet, ...]:
         """The papers that the rows were copied from, each once."""
         return tuple({row.sheet_id: row.sheet for row in self.rows if row.sheet is not None}.values())
 
 
-def what_moves(visit: Visit, only: EnteredInError | None = None) -> Moving:
+def what_moves(
+    visit: Visit, only: EnteredInError | None = None, layers: Collection[str] | None = None
+) -> Moving:
     """Everything drawn in a visit that still counts; with `only`, what was once moved here by that, and what
-    was done to it since.
+    was done to it since; with `layers`, what lies on those.
     """
     struck = strikes.struck_in(visit, strikes.around(visit))
     rows = [
@@ -54,7 +76,7 @@ def what_moves(visit: Visit, only: EnteredInError | None = None) -> Moving:
     ]
     if only is not None:
         rows = _of(rows, strikes.arrived_with(only))
-    return Moving(tuple(sorted(rows, key=lambda row: (row.seq, row.event_id))))
+    return Moving(tuple(sorted(rows, key=lambda row: (row.seq, row.event_id)))).on(layers)
 
 
 def _of(rows: list[BoardEvent], came: frozenset[uuid.UUID]) -> list[BoardEvent]:

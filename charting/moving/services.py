@@ -1,6 +1,7 @@
 """A drawing leaves the chart it does not belong to. Nothing is deleted: rows are struck, and copied."""
 
 import uuid
+from collections.abc import Collection
 from typing import Any
 
 from django.db import transaction
@@ -8,8 +9,8 @@ from django.db import transaction
 from bodymaps import strokes
 from charting.audit.services import record
 from charting.drawing import strikes
-from charting.drawing.models import AreaAnswer, BoardEvent, EnteredInError, PaperSheet
-from charting.drawing.queries import TABLES, kept_of, size_of_drawing
+from charting.drawing.models import TABLES, AreaAnswer, BoardEvent, EnteredInError, PaperSheet
+from charting.drawing.queries import kept_of, size_of_drawing
 from charting.handover.services import end_all
 from charting.moving.queries import Moving, ids_in, what_moves
 from charting.staff.models import User
@@ -27,17 +28,24 @@ class NotMoved(Exception):
 
 @transaction.atomic
 def move_drawing(
-    *, who: User, visit: Visit, to: Visit | None, reason: str, only: EnteredInError | None = None
+    *,
+    who: User,
+    visit: Visit,
+    to: Visit | None,
+    reason: str,
+    only: EnteredInError | None = None,
+    layers: Collection[str] | None = None,
 ) -> EnteredInError:
     """Strike the drawing of `visit` as entered in error, and copy it to the open visit `to` if there is one.
 
     Every row stays where it is; copies keep their ids (unless `to` had them before), their order, layers and
-    papers. Running hand-overs of `visit` end. `only` takes what that move once brought here, to move it back.
+    papers. Running hand-overs of `visit` end. `only` takes what that move once brought here, to move it back;
+    `layers` what lies on those, by default on all.
     Raises PermissionDenied, VisitSigned (the visit itself is signed) and NotMoved.
     """
     require(who, "treat")
     _lock(who, visit, to)
-    moving = what_moves(visit, only)
+    moving = what_moves(visit, only, layers)
     _check(moving, visit, to, reason)
     strike = EnteredInError.objects.create(
         visit=visit,

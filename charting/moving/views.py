@@ -1,6 +1,7 @@
 """This drawing belongs to somebody else: look at it, say whose it is and why, look again, move it."""
 
 import uuid
+from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -35,7 +36,7 @@ def move(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         return _choose(request, visit, form, back)
     form = MoveForm(request.POST, user=user, visit=visit)
     if "find" in request.POST:
-        return _choose(request, visit, MoveForm(user=user, visit=visit, initial=request.POST.dict()), back)
+        return _choose(request, visit, MoveForm(user=user, visit=visit, initial=_typed(request)), back)
     if not form.is_valid():
         return _choose(request, visit, form, back, status=422)
     if "sure" not in request.POST:
@@ -58,15 +59,21 @@ def _arrival(visit: Visit, strike_id: str) -> EnteredInError | None:
         raise Http404("There is no such move.") from problem
 
 
-def _chosen(form: MoveForm) -> dict[str, Visit | str | None]:
-    return {"to": form.cleaned_data["to"], "reason": form.cleaned_data["reason"]}
+def _typed(request: HttpRequest) -> dict[str, Any]:
+    return {**request.POST.dict(), "layers": request.POST.getlist("layers")}
+
+
+def _chosen(form: MoveForm) -> dict[str, Any]:
+    return {name: form.cleaned_data[name] for name in ("to", "reason", "layers")}
 
 
 def _choose(
     request: HttpRequest, visit: Visit, form: MoveForm, back: EnteredInError | None, *, status: int = 200
 ) -> HttpResponse:
     text, chosen = (str(form[name].value() or "") for name in ("q", "to"))
-    page = pages.move_page(staff(request), visit, text=text, chosen=chosen, back=back)
+    page = pages.move_page(
+        staff(request), visit, text=text, chosen=chosen, layers=form["layers"].value(), back=back
+    )
     return _shown(request, visit, form, page, status)
 
 

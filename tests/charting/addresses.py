@@ -150,7 +150,10 @@ ADDRESSES = (
     Address("board-areas", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-done", "GET", is_open=True),
     Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
-    writes("drawing-move", lambda visit: {"to": "nowhere", "reason": "Another person's.", "sure": "yes"}),
+    writes(
+        "drawing-move",
+        lambda visit: {"to": "nowhere", "layers": "patient", "reason": "Another person's.", "sure": "yes"},
+    ),
     reads("candidates"),
     reads("neuro-screen"),
     writes(

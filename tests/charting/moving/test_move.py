@@ -11,8 +11,8 @@ from django.utils import timezone
 from bodymaps.strokes import LIMITS
 from charting.audit.models import AuditEntry
 from charting.candidates.queries import ranked
-from charting.drawing.models import EnteredInError, PaperSheet, StoredStroke
-from charting.drawing.queries import TABLES, drawing_of, kept_of, state_of_drawing
+from charting.drawing.models import TABLES, EnteredInError, PaperSheet, StoredStroke
+from charting.drawing.queries import drawing_of, kept_of, state_of_drawing
 from charting.drawing.services import save_events
 from charting.drawing.strikes import struck_and_moved
 from charting.handover import services as handover
@@ -325,6 +325,34 @@ class TestDevice:
         assert len(drawing_of(right).strokes) == 1 and len(drawing_of(blank).strokes) == 1
 
 
+class TestLayers:
+    def test_what_the_clinician_found_can_stay(self, blank, right, mara):
+        draw_everything(blank, mara)
+        move_drawing(who=mara, visit=blank, to=right, reason=WHY, layers=["patient"])
+        assert drawing_of(blank).drawn_by == ("clinician",)
+        assert drawing_of(right).drawn_by == ("patient",)
+
+    def test_a_device_follows_the_layer_it_draws_on_and_no_other(self, blank, right, mara):
+        held, _ = handover.hand_over(who=mara, visit=blank)
+        draw_everything(blank, mara)
+        move_drawing(who=mara, visit=blank, to=right, reason=WHY, layers=["clinician"])
+        handover.save(held=held, sent=[stroke(20)], waiting=1, who=held)
+        assert drawing_of(right).drawn_by == ("clinician",)
+        move_drawing(who=mara, visit=blank, to=right, reason=WHY, layers=["patient"])
+        handover.save(held=held, sent=[stroke(21)], waiting=1, who=held)
+        assert drawing_of(blank).is_empty and drawing_of(right).drawn_by == ("clinician", "patient")
+
+    def test_the_page_asks_which_and_moves_only_those(self, blank, right, mara, as_mara):
+        draw_everything(blank, mara)
+        url = f"/visits/{blank.pk}/drawing/move/"
+        assert as_mara.get(url).content.decode().count('name="layers"') == 2
+        sent = {"to": str(right.pk), "reason": WHY, "layers": ["clinician"]}
+        page = as_mara.post(url, sent).content.decode()
+        assert "1 entry in all" in page and page.count('name="layers"') == 1
+        as_mara.post(url, {**sent, "sure": "yes"})
+        assert drawing_of(blank).drawn_by == ("patient",)
+
+
 class TestPage:
     def url(self, visit, more=""):
         return f"/visits/{visit.pk}/drawing/move/{more}"
@@ -340,14 +368,14 @@ class TestPage:
 
     def test_it_finds_a_visit_and_forgets_nothing_that_was_typed(self, blank, right, mara, as_mara):
         draw_everything(blank, mara)
-        sent = {"q": "brun", "reason": WHY, "find": ""}
+        sent = {"q": "brun", "reason": WHY, "find": "", "layers": ["patient"]}
         page = as_mara.post(self.url(blank), sent).content.decode()
         assert "Urs Brunner" in page and f'value="{WHY}"' in page
         assert "Urs Brunner" not in as_mara.post(self.url(blank), {**sent, "q": "zzz"}).content.decode()
 
     def test_it_asks_once_more_before_it_moves(self, blank, right, mara, as_mara):
         draw_everything(blank, mara)
-        sent = {"to": str(right.pk), "reason": WHY}
+        sent = {"to": str(right.pk), "reason": WHY, "layers": ["patient", "clinician"]}
         page = as_mara.post(self.url(blank), sent).content.decode()
         assert "Please read once more" in page and not EnteredInError.objects.exists()
         response = as_mara.post(self.url(blank), {**sent, "sure": "yes"})
@@ -359,9 +387,10 @@ class TestPage:
         response = as_mara.post(self.url(blank), {"sure": "yes"})
         page = response.content.decode()
         assert response.status_code == 422
+        assert "Choose which lines are moved." in page
         assert "Choose whose drawing it is." in page and "Write why the drawing is wrong here." in page
         elsewhere = Visit.objects.create(patient=recorded.patient(ines.practice), clinician=ines)
-        sent = {"to": str(elsewhere.pk), "reason": WHY, "sure": "yes"}
+        sent = {"to": str(elsewhere.pk), "reason": WHY, "sure": "yes", "layers": ["patient"]}
         assert as_mara.post(self.url(blank), sent).status_code == 422
         assert not EnteredInError.objects.exists()
 
@@ -371,7 +400,8 @@ class TestPage:
         back = self.url(right, f"?back={strike.pk}")
         assert back in as_mara.get(f"/visits/{right.pk}/drawing-step/").content.decode()
         assert f'value="{blank.pk}" checked' in as_mara.get(back).content.decode()
-        as_mara.post(back, {"to": str(blank.pk), "reason": "It was hers.", "sure": "yes"})
+        sent = {"to": str(blank.pk), "reason": "It was hers.", "layers": ["patient", "clinician"]}
+        as_mara.post(back, {**sent, "sure": "yes"})
         assert not drawing_of(blank).is_empty and drawing_of(right).is_empty
         assert as_mara.get(self.url(blank, f"?back={strike.pk}")).status_code == 404
         assert as_mara.get(self.url(blank, "?back=7")).status_code == 404
