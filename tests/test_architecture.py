@@ -48,6 +48,7 @@ def copy(tmp_path):
         ("charting/visits/models.py", "import charting.drawing.models", "the chart reads left to right"),
         ("charting/visits/models.py", "import weasyprint", "one door to WeasyPrint"),
         ("charting/drawing/models.py", "import charting.drawing.services", "inside a noun"),
+        ("clinic/tablet.py", "import cryptography", "one door to cryptography"),
     ],
 )
 def test_it_catches_a_planted_import(copy, file, line, broken):
