@@ -162,7 +162,7 @@ class SheetForm(forms.Form):
                 before="The day must not be before the date of birth.",
             )
         except WrongPart as problem:
-            self.fields["drawn_on"].widget.wrong = problem.part  # type: ignore[attr-defined]
+            self.fields["drawn_on"].widget.wrong = problem.part
             raise ValidationError(str(problem), code=problem.part) from problem
 
     def clean(self) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """A sheet to draw on with a pen, for when there is no device: what is printed on it, as plain values."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bodymaps import kinds, parts
 from charting.drawing import picture, symptoms
@@ -9,9 +10,6 @@ from charting.drawing.symptoms import Question
 from charting.report.papers import day
 from charting.staff.models import Practice
 from charting.visits.models import Visit
-
-# More areas than this are rare, and four have room on one page.
-PAIRS = ((1, 2), (3, 4))
 
 
 @dataclass(frozen=True)
@@ -35,6 +33,9 @@ class PartLine:
 class BlankSheet:
     """Everything on the sheet. Of the person, "" where it is to be written by hand."""
 
+    # More areas than these are rare, and four have room on one page, two beside each other.
+    PAIRS: ClassVar[tuple[tuple[int, int], ...]] = ((1, 2), (3, 4))
+
     practice: Practice | None
     kinds: tuple[BlankKind, ...]
     views: tuple[ViewPicture, ...]
@@ -48,9 +49,6 @@ class BlankSheet:
     born: str = ""
     record: str = ""
     day: str = ""
-
-    # Two beside each other.
-    pairs: tuple[tuple[int, ...], ...] = PAIRS
 
 
 def blank_sheet(practice: Practice | None, visit: Visit | None = None) -> BlankSheet:

@@ -20,7 +20,7 @@ from charting.report.papers import Added, Signature
 
 SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
 # How high a body stands on a sheet to draw on (mm): what is left of the paper.
-BLANK_FIGURE = {"a4": 180.0, "letter": 160.0}
+BLANK_FIGURE = {"a4": 172.0, "letter": 160.0}
 STATIC = Path(settings.BASE) / "static"
 FIGURE = figure.FOLDER
 # Sharp on a laser printer, and small: the relief is made at four times this.

@@ -10,14 +10,16 @@ from bodymaps import kinds, parts
 from charting.drawing import symptoms
 from charting.report import pdf
 from charting.report.blank import blank_sheet
+from charting.staff.models import Practice
 from tests.charting.report import printed
 
 LONG = "Maximiliane-Alexandrina Hohenlohe-Oettingen van der Meulen-Castellanos"
 
 
-@pytest.fixture
-def made(practice):
-    return pdf.render_blank(blank_sheet(practice), paper="a4")
+@pytest.fixture(scope="module")
+def made():
+    """The sheet of a practice, without a person, on A4."""
+    return pdf.render_blank(blank_sheet(Practice(name="Lindenhof Practice")), paper="a4")
 
 
 @pytest.mark.parametrize(("paper", "size"), [("a4", (210, 297)), ("letter", (216, 279))])
