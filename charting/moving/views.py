@@ -95,6 +95,6 @@ def _shown(request: HttpRequest, visit: Visit, form: MoveForm, page: MovePage, s
 
 
 def _done(strike: EnteredInError) -> str:
-    if strike.moved_to is None:
-        return "The drawing was struck from this chart."
-    return f"The drawing was struck from this chart and moved to that of {strike.moved_to.patient.name}."
+    # Nobody is named: this is the page of the person whose drawing it is not.
+    moved = " and stands in the other one now" if strike.moved_to_id else ""
+    return f"The drawing was struck from this chart{moved}."

@@ -381,6 +381,7 @@ class TestPage:
         response = as_mara.post(self.url(blank), {**sent, "sure": "yes"})
         assert response.headers["Location"] == f"/visits/{blank.pk}/drawing-step/"
         assert EnteredInError.objects.get().moved_to == right
+        assert "Brunner" not in as_mara.get(response.headers["Location"]).content.decode()
 
     def test_it_names_what_to_mend(self, blank, mara, as_mara, ines):
         draw_everything(blank, mara)
