@@ -15,6 +15,7 @@ from clinic import network
 FOLDER = "certificates"
 # Black on white by number, whatever the colours of the terminal are; a scanner needs them in this order.
 INK, PLAIN = "\x1b[38;5;16;48;5;231m", "\x1b[0m"
+WIDTH = 79  # columns of a terminal, less one
 QUIET_ZONE = 4  # squares, ISO/IEC 18004
 HALVES = {(0, 0): " ", (1, 0): "▀", (0, 1): "▄", (1, 1): "█"}
 
@@ -71,11 +72,12 @@ def words() -> str:
     first, *others = settings.TABLET_URLS
     lines = [f"Also at {url}" for url in others]
     lines += ["", *_qr(trust.qr(first).matrix), ""] if _can_print_blocks() else []
-    lines += ["Each device has to trust this practice's certificate once. Compare its SHA-256 fingerprint:"]
-    lines += [f"  {trust.fingerprint(trust.certificate())}", f"Certificate file: {settings.AUTHORITY}", ""]
+    lines += ["Each device has to trust this practice's certificate once.", "SHA-256 fingerprint to compare:"]
+    lines += [f"  {half}" for half in trust.fingerprint(trust.certificate())]
+    lines += [f"Certificate file: {settings.AUTHORITY}", ""]
     for device in trust.devices():
         lines += [device.name, *_numbered(device.steps)]
-    lines += ["", *textwrap.wrap(trust.WITHOUT_TRUST, 96), *_nobody_yet()]
+    lines += ["", *textwrap.wrap(trust.WITHOUT_TRUST, WIDTH), *_nobody_yet()]
     return "\n".join(lines)
 
 
@@ -100,7 +102,7 @@ def _manage(command: str) -> str:
 
 def _numbered(steps: Sequence[str]) -> Iterator[str]:
     for number, step in enumerate(steps, 1):
-        yield from textwrap.wrap(step, 96, initial_indent=f"  {number}. ", subsequent_indent="     ")
+        yield from textwrap.wrap(step, WIDTH, initial_indent=f"  {number}. ", subsequent_indent="     ")
 
 
 def _can_print_blocks() -> bool:

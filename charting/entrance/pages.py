@@ -46,7 +46,7 @@ def tablet_page() -> TabletPage:
         urls=urls,
         is_secure=settings.TLS,
         qr=_svg(urls[0]) if urls else SafeString(),
-        fingerprint=_halves(trust.fingerprint(made)) if made else (),
+        fingerprint=trust.fingerprint(made) if made else (),
         devices=trust.devices(),
     )
 
@@ -55,8 +55,3 @@ def _svg(url: str) -> SafeString:
     """The code as inline SVG, with nothing of the address in it but its squares."""
     made = trust.qr(url).svg_inline(border=4, omitsize=True, svgclass="qr", lineclass=None, light="#fff")
     return mark_safe(made)  # noqa: S308 - made by segno from an address of our own
-
-
-def _halves(fingerprint: str) -> tuple[str, ...]:
-    pairs = fingerprint.split(":")
-    return (":".join(pairs[:16]), ":".join(pairs[16:]))

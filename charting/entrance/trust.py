@@ -40,9 +40,10 @@ def certificate() -> bytes:
         return b""
 
 
-def fingerprint(made: bytes) -> str:
-    """SHA-256 in pairs, "3F:0A:...", as devices show it."""
-    return hashlib.sha256(made).digest().hex(":").upper()
+def fingerprint(made: bytes) -> tuple[str, str]:
+    """SHA-256 in pairs as devices show it, "3F:0A:...", in two lines."""
+    pairs = hashlib.sha256(made).digest().hex(":").upper()
+    return pairs[:48], pairs[48:]
 
 
 def qr(url: str) -> segno.QRCode:
