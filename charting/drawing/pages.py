@@ -125,8 +125,14 @@ def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:
         "csrf": csrf,
         "who": "patient" if sitting.by_patient else "staff",
         "layer": str(sitting.layer),
-        "heading": f"{visit.patient.name}, born {visit.patient.birth_date:%-d %B %Y}",
+        "heading": _heading(visit, sitting),
     }
+
+
+def _heading(visit: Visit, sitting: Sitting) -> str:
+    """Whose board it is, and from which paper it is copied."""
+    person = f"{visit.patient.name}, born {visit.patient.birth_date:%-d %B %Y}"
+    return f"{person}. {papers.on_paper(sitting.sheet)}" if sitting.sheet else person
 
 
 def _view(name: str) -> dict[str, Any]:

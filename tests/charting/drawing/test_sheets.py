@@ -42,6 +42,7 @@ def test_it_opens_the_board_of_who_drew_on_the_paper(blank, as_mara, board):
     assert board == f"/visits/{blank.pk}/drawing/?sheet={sheet.pk}"
     data = as_mara.get(board).context["board"]
     assert data["layer"] == "helper" and str(sheet.pk) in data["urls"]["save"]
+    assert data["heading"] == f"Anna Keller, born 3 May 1978. {ANSWER}"
 
 
 def test_every_line_names_its_paper_and_lies_on_the_layer_of_who_drew(as_mara, board):
