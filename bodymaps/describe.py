@@ -46,10 +46,19 @@ def area(number: int, marks: Sequence[Mark], now: Mapping[str, int], skin: Skin 
     """
     body, pain = skin or skin_patches.load(), painted.symptoms(marks)
     sizes, named = _named(pain, body)
-    where = f", {words.listed(_shortened([words.patch(body.patches[p]) for p in named]))}" if named else ""
+    where = f", {_listed(named, body)}" if named else ""
     drawn = [kind for kind in kinds.symptoms() if any(mark.kind == kind.id for mark in pain)]
     said = [f"{kind.label.lower()}{_strength(now.get(kind.id))}" for kind in drawn]
     return f"Area {number}{where}: {words.listed(said)}; {cm2(sum(sizes.values()))}." if said else ""
+
+
+def where(marks: Sequence[Mark], skin: Skin | None = None) -> str:
+    """Where pain is drawn, the largest region first, "" for none: "left neck-shoulder angle and back of left
+    neck".
+    """
+    body = skin or skin_patches.load()
+    _, named = _named(painted.symptoms(marks), body)
+    return _listed(named, body) if named else ""
 
 
 def spot(one: Spot) -> str:
@@ -83,6 +92,10 @@ def _named(marks: Sequence[Mark], skin: Skin) -> tuple[dict[int, float], list[in
         p for p in sizes if sizes[p] >= NAMED_SHARE * total or sizes[p] >= NAMED_COVER * skin.patches[p].size
     ]
     return sizes, sorted(named, key=lambda p: (-round(sizes[p], 3), p))
+
+
+def _listed(named: Sequence[int], skin: Skin) -> str:
+    return words.listed(_shortened([words.patch(skin.patches[p]) for p in named]))
 
 
 def _shortened(named: list[str]) -> list[str]:

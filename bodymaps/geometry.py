@@ -218,6 +218,19 @@ def holds_point(area: Area, x: float, y: float) -> bool:
     return bool(shapely.intersects(area, shapely.Point(x, y)))
 
 
+def inner_place(area: Area) -> tuple[float, float]:
+    """The middle of the largest circle that fits into the area's largest patch (to 1 mm): room for a number.
+
+    Raises ValueError for an area that is empty.
+    """
+    if area.is_empty:
+        raise ValueError("an empty area has no place inside")
+    patch = max(area.geoms, key=lambda polygon: polygon.area)
+    # A radius of the circle: its first point is the middle.
+    x, y = shapely.get_coordinates(shapely.maximum_inscribed_circle(patch, tolerance=1.0))[0].tolist()
+    return (x, y)
+
+
 def why_not_valid(area: Area) -> str:
     """Empty text when the polygons are valid, otherwise the reason in the words of GEOS."""
     return "" if shapely.is_valid(area) else str(shapely.is_valid_reason(area))

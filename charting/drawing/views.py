@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from charting.audit.services import record_look
-from charting.drawing import forms, pages, services
+from charting.drawing import asking, forms, pages, services
 from charting.drawing.queries import description_of
 from charting.staff.requests import staff
 from charting.staff.rights import require
@@ -96,8 +96,13 @@ def key(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 @require_GET
 def areas(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """After drawing: back to the drawing step."""
+    """After drawing: what is asked about each area, and where nothing is."""
     visit = open_visit(staff(request), visit_id)
     require(staff(request), "treat")
+    if visit.is_signed:
+        # Every answer given on it would be refused.
+        return redirect("drawing-step", visit.pk)
+    sitting = forms.sitting_of(request, visit)
     record_look(who=staff(request), at=visit, as_="opened areas")
-    return redirect("drawing-step", visit.pk)
+    page = asking.areas_page(visit, sitting, csrf=get_token(request))
+    return render(request, "drawing/areas.html", {"page": page})

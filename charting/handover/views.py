@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from charting.audit.services import record_look
+from charting.drawing import asking
 from charting.drawing import forms as drawn
 from charting.drawing import pages as drawing
 from charting.drawing.queries import description_of
@@ -98,11 +99,14 @@ def words(request: HttpRequest) -> HttpResponse:
 @login_not_required
 @require_GET
 def areas(request: HttpRequest) -> HttpResponse:
-    """After drawing: the way out."""
+    """After drawing: what is asked about each area, and where nothing is. Of the chart it shows nothing."""
     held = hand_over_behind(request)
     if held is None:
         return render(request, "handover/over.html", status=403)
-    return redirect("board-done")
+    if held.confirmed_at is None:
+        return redirect("board")
+    page = asking.areas_page(held.visit, sitting_of(held), csrf=get_token(request))
+    return render(request, "drawing/areas.html", {"page": page})
 
 
 @login_not_required
