@@ -142,7 +142,8 @@ TABLES: tuple[type[BoardEvent], ...] = (
 class EnteredInError(models.Model):
     """Board events struck from a visit because they belong to somebody else. Append-only (triggers).
 
-    The rows themselves stay. `moved_to` is the visit that got copies of them, if one did.
+    The rows themselves stay. `moved_to` is the visit that got copies of them, if one did; `visit` itself when
+    what had been struck was brought back.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)

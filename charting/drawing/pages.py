@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.templatetags.static import static
+from django.urls import reverse
 
 from bodymaps import describe, figure, kinds, parts, strokes, svg
 from bodymaps.marks import Mark
@@ -42,13 +43,13 @@ class SheetLine:
 class StepPage:
     """The drawing of a visit as it stands, layer by layer, and what was struck here or moved here.
 
-    Each of `traces` comes with the move that can be undone, if it can; `sheets` can be copied from further.
+    Each of `traces` comes with the address that undoes it, or ""; `sheets` can be copied from further.
     """
 
     views: tuple[ViewPicture, ...]
     key: tuple[KindPicture, ...]
     layers: tuple[Layer, ...]
-    traces: tuple[tuple[Trace, uuid.UUID | None], ...]
+    traces: tuple[tuple[Trace, str], ...]
     sheets: tuple[SheetLine, ...]
     is_empty: bool
     no_pain: bool
@@ -86,18 +87,22 @@ def _layers(visit: Visit, kept: Kept, marks: tuple[Mark, ...]) -> tuple[Layer, .
     )
 
 
-def _traces(visit: Visit, kept: Kept, writes: bool) -> tuple[tuple[Trace, uuid.UUID | None], ...]:
-    """Each line about a drawing struck or moved here, with the move that can be undone, if it can."""
+def _traces(visit: Visit, kept: Kept, writes: bool) -> tuple[tuple[Trace, str], ...]:
+    """Each line about a drawing struck or moved here, with the address that undoes it, or ""."""
     lines = strikes.traces(visit, kept.strikes)
     return tuple(
-        (line, strike.pk if writes and _stands(visit, strike, kept) else None)
+        (line, _undone_at(visit, strike, kept) if writes else "")
         for line, strike in zip(lines, kept.strikes, strict=True)
     )
 
 
-def _stands(visit: Visit, strike: EnteredInError, kept: Kept) -> bool:
-    """Whether something that came here with `strike` still counts here."""
-    return strike.moved_to_id == visit.pk and bool(kept.ids & strikes.arrived_with(strike))
+def _undone_at(visit: Visit, strike: EnteredInError, kept: Kept) -> str:
+    if strike.visit_id != visit.pk:
+        still_counts = bool(kept.ids & strikes.arrived_with(strike))
+        return f"{reverse('drawing-move', args=[visit.pk])}?back={strike.pk}" if still_counts else ""
+    if strike.moved_to_id is None and not strikes.brought_back(strike):
+        return f"{reverse('drawing-struck', args=[visit.pk])}?strike={strike.pk}"
+    return ""
 
 
 def sheet_lines(visit: Visit) -> tuple[SheetLine, ...]:

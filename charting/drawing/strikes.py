@@ -14,7 +14,7 @@ from charting.visits.models import Visit
 
 @dataclass(frozen=True)
 class Trace:
-    """One line of the chart about a drawing that was struck here (`what` "struck"), or "moved here"."""
+    """One line of the chart about a drawing that was "struck" here, "moved here" or "brought back"."""
 
     what: str
     words: str
@@ -68,20 +68,31 @@ def home_of(visit: Visit, *, since: datetime, layer: str) -> Home:
     strike = _strike_of_own(visit, since, layer)
     home = Home(visit)
     while strike is not None:
-        if strike.moved_to is None:
+        went = strike if strike.moved_to else brought_back(strike)
+        if went is None or went.moved_to is None:
             return Home(home.visit, home.shift, strike)
-        home = Home(strike.moved_to, home.shift + _shift(strike))
-        strike = _strike_of_moved(strike)
+        home = Home(went.moved_to, home.shift + _shift(went))
+        strike = _strike_of_moved(went)
     return home
 
 
+def brought_back(strike: EnteredInError) -> EnteredInError | None:
+    """How a drawing that was struck and moved nowhere was brought back, or None."""
+    again = EnteredInError.objects.filter(visit=strike.visit_id, moved_to=strike.visit_id)
+    found = again.filter(struck_at__gt=strike.struck_at).select_related("visit", "moved_to")
+    return next((each for each in found if _share(each, strike)), None)
+
+
+def _share(one: EnteredInError, other: EnteredInError) -> bool:
+    return not set(one.events).isdisjoint(other.events)
+
+
 def _strike_of_own(visit: Visit, since: datetime, layer: str) -> EnteredInError | None:
-    later = EnteredInError.objects.filter(visit=visit, struck_at__gt=since).select_related(
-        "visit", "moved_to"
-    )
+    struck = EnteredInError.objects.filter(visit=visit, struck_at__gt=since).exclude(moved_to=visit)
+    later = tuple(struck.select_related("visit", "moved_to"))
     if not later:
         return None
-    arrivals = EnteredInError.objects.filter(moved_to=visit)
+    arrivals = EnteredInError.objects.filter(moved_to=visit).exclude(visit=visit)
     came = frozenset().union(*(arrived_with(each) for each in arrivals))
     own = _ids_on(visit, layer) - came
     for strike in later:
@@ -130,6 +141,9 @@ def _trace(visit: Visit, strike: EnteredInError) -> Trace:
     when, by = moment(visit, strike.struck_at), str(strike.struck_by)
     if strike.visit_id == visit.pk:
         reason = strike.reason if strike.reason.endswith((".", "!", "?")) else f"{strike.reason}."
+        if strike.moved_to_id == visit.pk:
+            words = f"{drawing} that had been struck was brought back on {when} by {by}: {reason}"
+            return Trace("brought back", words, count, when, by, strike.reason)
         words = f"{drawing} was entered in error; struck on {when} by {by}: {reason}"
         return Trace("struck", words, count, when, by, strike.reason)
     same = strike.visit.patient_id == visit.patient_id

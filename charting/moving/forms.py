@@ -17,6 +17,17 @@ from charting.visits.models import Visit
 NOWHERE = "nowhere"
 
 
+class ReasonForm(forms.Form):
+    """Why a struck drawing is brought back."""
+
+    reason = forms.CharField(
+        label="Why does it belong here after all?",
+        max_length=LONGEST_REASON,
+        error_messages={"required": "Write why it belongs here after all."},
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+
 class MoveForm(forms.Form):
     """Where the drawing goes, and why. `q` narrows the list of visits and moves nothing."""
 

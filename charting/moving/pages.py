@@ -8,6 +8,7 @@ from bodymaps import describe
 from charting.drawing import picture
 from charting.drawing.models import EnteredInError
 from charting.drawing.picture import ViewPicture
+from charting.drawing.queries import state_of_drawing
 from charting.drawing.sources import TITLES
 from charting.moving import queries
 from charting.moving.forms import NOWHERE
@@ -40,6 +41,27 @@ class MovePage:
     reason: str = ""
     # Whether something is drawn there already.
     joins: bool = False
+
+
+@dataclass(frozen=True)
+class StruckPage:
+    """A drawing that was struck: what it showed. `joins`: something stands in the visit meanwhile."""
+
+    views: tuple[ViewPicture, ...]
+    sentences: tuple[str, ...]
+    entries: int
+    joins: bool
+
+
+def struck_page(strike: EnteredInError) -> StruckPage:
+    moving = queries.what_was_struck(strike)
+    marks = moving.marks
+    return StruckPage(
+        views=picture.views_of(marks),
+        sentences=describe.drawing(marks) if marks else (),
+        entries=len(moving.rows),
+        joins=bool(state_of_drawing(strike.visit)),
+    )
 
 
 def move_page(

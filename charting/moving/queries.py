@@ -5,6 +5,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
+from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from bodymaps import marks
@@ -77,6 +78,26 @@ def what_moves(
     if only is not None:
         rows = _of(rows, strikes.arrived_with(only))
     return Moving(tuple(sorted(rows, key=lambda row: (row.seq, row.event_id)))).on(layers)
+
+
+def what_was_struck(strike: EnteredInError) -> Moving:
+    """The rows that a strike struck, as they stand in its visit."""
+    rows = [
+        row
+        for table in TABLES
+        for row in table._default_manager.filter(visit=strike.visit_id).select_related("sheet")
+        if str(row.event_id) in set(strike.events)
+    ]
+    return Moving(tuple(sorted(rows, key=lambda row: (row.seq, row.event_id))))
+
+
+def struck_drawing(visit: Visit, strike_id: str) -> EnteredInError:
+    """A drawing that was struck here and moved nowhere. Raises Http404."""
+    known = EnteredInError.objects.select_related("visit__patient__practice")
+    try:
+        return get_object_or_404(known, pk=uuid.UUID(strike_id), visit=visit, moved_to=None)
+    except ValueError as problem:
+        raise Http404("There is no such drawing.") from problem
 
 
 def _of(rows: list[BoardEvent], came: frozenset[uuid.UUID]) -> list[BoardEvent]:

@@ -12,7 +12,7 @@ from charting.drawing import strikes
 from charting.drawing.models import TABLES, AreaAnswer, BoardEvent, EnteredInError, PaperSheet
 from charting.drawing.queries import kept_of, size_of_drawing
 from charting.handover.services import end_all
-from charting.moving.queries import Moving, ids_in, what_moves
+from charting.moving.queries import Moving, ids_in, what_moves, what_was_struck
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.visits.models import Visit
@@ -63,6 +63,28 @@ def move_drawing(
     return strike
 
 
+@transaction.atomic
+def bring_back(*, who: User, strike: EnteredInError, reason: str) -> EnteredInError:
+    """A drawing that was struck and moved nowhere stands in its visit again: as copies, for a strike stays.
+
+    Raises PermissionDenied, VisitSigned and NotMoved.
+    """
+    require(who, "treat")
+    visit = strike.visit
+    _lock(who, visit, None)
+    if strike.moved_to_id is not None or strikes.brought_back(strike):
+        raise NotMoved("This drawing was moved or brought back already.")
+    moving = what_was_struck(strike)
+    _check_reason(reason)
+    _check_room(moving, visit)
+    again = EnteredInError.objects.create(
+        visit=visit, moved_to=visit, events=strike.events, reason=reason.strip(), struck_by=who
+    )
+    _copy(moving, visit, again)
+    record(who=who, did="brought back drawing", what=visit, events=len(moving.rows), strike=str(strike.pk))
+    return again
+
+
 def _lock(who: User, visit: Visit, to: Visit | None) -> None:
     """Both visits, always in the same order, so that two moves across each other wait and don't block."""
     wanted = {visit.pk} | ({to.pk} if to else set())
@@ -79,13 +101,17 @@ def _lock(who: User, visit: Visit, to: Visit | None) -> None:
 def _check(moving: Moving, visit: Visit, to: Visit | None, reason: str) -> None:
     if not moving.rows:
         raise NotMoved("Nothing is drawn here any more. Somebody may have moved it already.")
-    if not 0 < len(reason.strip()) <= LONGEST_REASON:
-        raise NotMoved(f"Write why, in at most {LONGEST_REASON} characters.")
+    _check_reason(reason)
     if to is None:
         return
     if to.pk == visit.pk:
         raise NotMoved("The drawing is in this visit already.")
     _check_room(moving, to)
+
+
+def _check_reason(reason: str) -> None:
+    if not 0 < len(reason.strip()) <= LONGEST_REASON:
+        raise NotMoved(f"Write why, in at most {LONGEST_REASON} characters.")
 
 
 def _check_room(moving: Moving, to: Visit) -> None:

@@ -12,7 +12,7 @@ from charting.audit.services import record_look
 from charting.drawing.models import EnteredInError
 from charting.drawing.queries import state_of_drawing
 from charting.moving import pages, queries, services
-from charting.moving.forms import MoveForm
+from charting.moving.forms import MoveForm, ReasonForm
 from charting.moving.pages import MovePage
 from charting.staff.requests import staff
 from charting.staff.rights import require
@@ -48,6 +48,33 @@ def move(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         return _choose(request, visit, form, back, status=422)
     messages.success(request, _done(strike), extra_tags="ok")
     return redirect("drawing-step", visit.pk)
+
+
+@require_http_methods(["GET", "POST"])
+def struck(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """?strike=<id>: a drawing that was struck and moved nowhere is looked at, and brought back."""
+    user = staff(request)
+    visit = open_visit(user, visit_id)
+    strike = queries.struck_drawing(visit, request.GET.get("strike", ""))
+    require(user, "treat")
+    if request.method == "GET":
+        record_look(who=user, at=visit, as_="opened struck drawing")
+        return _struck(request, strike, ReasonForm())
+    form = ReasonForm(request.POST)
+    if form.is_valid():
+        try:
+            services.bring_back(who=user, strike=strike, **form.cleaned_data)
+            return redirect("drawing-step", visit.pk)
+        except services.NotMoved as problem:
+            form.add_error(None, str(problem))
+    return _struck(request, strike, form, status=422)
+
+
+def _struck(
+    request: HttpRequest, strike: EnteredInError, form: ReasonForm, *, status: int = 200
+) -> HttpResponse:
+    context = {"page": pages.struck_page(strike), "form": form, "visit": strike.visit}
+    return render(request, "moving/struck.html", context, status=status)
 
 
 def _arrival(visit: Visit, strike_id: str) -> EnteredInError | None:

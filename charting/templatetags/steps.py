@@ -72,6 +72,7 @@ ALIASES = {
     "drawing": "drawing-step",
     "drawing-sheets": "drawing-step",
     "drawing-move": "drawing-step",
+    "drawing-struck": "drawing-step",
 }
 
 

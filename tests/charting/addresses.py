@@ -154,6 +154,9 @@ ADDRESSES = (
         "drawing-move",
         lambda visit: {"to": "nowhere", "layers": "patient", "reason": "Another person's.", "sure": "yes"},
     ),
+    # Without the drawing it is about there is nothing.
+    Address("drawing-struck", "GET", *[UNKNOWN] * 4, of="visit"),
+    Address("drawing-struck", "POST", *[UNKNOWN] * 4, of="visit"),
     reads("candidates"),
     reads("neuro-screen"),
     writes(

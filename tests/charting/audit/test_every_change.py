@@ -13,7 +13,7 @@ from charting.consent import services as consent
 from charting.consent.texts import load as consent_texts
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
-from charting.drawing.models import BoardAnswer
+from charting.drawing.models import BoardAnswer, EnteredInError
 from charting.handover import services as handover
 from charting.history import services as history
 from charting.history.queries import state_of
@@ -77,6 +77,16 @@ def strike(who, visit):
     moving.move_drawing(who=who, visit=visit, to=None, reason="Another person's.")
 
 
+def bring_back(who, visit):
+    rows = EnteredInError.objects.filter(visit=visit, moved_to=None)
+    said = {"events": [], "reason": "Another person's.", "struck_by": who}
+    moving.bring_back(
+        who=who,
+        strike=rows.first() or EnteredInError.objects.create(visit=visit, **said),
+        reason="It is hers after all.",
+    )
+
+
 def hand_over(who, visit):
     handover.hand_over(who=who, visit=visit)
 
@@ -92,6 +102,7 @@ CHANGES = {
     draw: drawing,
     hand_over: handover,
     strike: moving,
+    bring_back: moving,
 }
 EVERY = pytest.mark.parametrize("act", CHANGES, ids=lambda act: act.__name__)
 

@@ -18,7 +18,7 @@ from charting.drawing.strikes import struck_and_moved
 from charting.handover import services as handover
 from charting.handover.access import digest
 from charting.handover.models import HandOver
-from charting.moving.services import NotMoved, move_drawing
+from charting.moving.services import NotMoved, bring_back, move_drawing
 from charting.notes.queries import recorded_in
 from charting.patients.models import Patient
 from charting.visits.models import Visit
@@ -323,6 +323,73 @@ class TestDevice:
         move_drawing(who=mara, visit=right, to=blank, reason=WHY, only=first)
         handover.save(held=held, sent=[stroke(1)], waiting=1, who=held)
         assert len(drawing_of(right).strokes) == 1 and len(drawing_of(blank).strokes) == 1
+
+
+class TestBringBack:
+    def test_what_was_struck_by_mistake_stands_again_as_it_was(self, blank, mara):
+        draw_everything(blank, mara)
+        before, rows = shown(blank), every_row()
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        bring_back(who=mara, strike=strike, reason="It was hers.")
+        assert shown(blank) == before
+        for table, kept in rows.items():
+            ids = [row["id"] for row in kept]
+            assert [row for row in table.objects.order_by("pk").values() if row["id"] in ids] == kept
+        words = [each["words"] for each in struck_and_moved(blank)]
+        assert "struck on" in words[0] and "was brought back on" in words[1]
+
+    def test_it_is_brought_back_once(self, blank, right, mara):
+        draw_everything(blank, mara)
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        again = bring_back(who=mara, strike=strike, reason="It was hers.")
+        for wrong in (strike, again):
+            with pytest.raises(NotMoved, match="already"):
+                bring_back(who=mara, strike=wrong, reason="It was hers.")
+
+    def test_it_can_be_struck_and_moved_like_any_other(self, blank, right, mara):
+        draw_everything(blank, mara)
+        before = shown(blank)
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        bring_back(who=mara, strike=strike, reason="It was hers.")
+        move_drawing(who=mara, visit=blank, to=right, reason=WHY)
+        assert shown(right) == before and drawing_of(blank).is_empty
+
+    def test_what_comes_late_comes_back_too(self, blank, mara):
+        held, _ = handover.hand_over(who=mara, visit=blank)
+        first, late, last = stroke(1), stroke(2, kind="burning"), stroke(3, view="back")
+        handover.save(held=held, sent=[first, last], waiting=1, who=held)
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        bring_back(who=mara, strike=strike, reason="It was hers.")
+        handover.save(held=held, sent=[late], waiting=1, who=mara)
+        assert [(each.kind, each.view) for each in drawing_of(blank).strokes] == [
+            ("ache", "front"),
+            ("burning", "front"),
+            ("ache", "back"),
+        ]
+
+    def test_not_without_the_right_nor_once_the_visit_is_signed(self, blank, mara, vera):
+        draw_everything(blank, mara)
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        with pytest.raises(PermissionDenied, match="treat"):
+            bring_back(who=vera, strike=strike, reason="It was hers.")
+        with pytest.raises(NotMoved, match="Write why"):
+            bring_back(who=mara, strike=strike, reason=" ")
+        Visit.objects.filter(pk=blank.pk).update(signed_at=timezone.now())
+        with pytest.raises(VisitSigned):
+            bring_back(who=mara, strike=strike, reason="It was hers.")
+
+    def test_the_page_shows_it_and_brings_it_back(self, blank, mara, as_mara, as_ines):
+        draw_everything(blank, mara)
+        strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
+        url = f"/visits/{blank.pk}/drawing/struck/?strike={strike.pk}"
+        assert url in as_mara.get(f"/visits/{blank.pk}/drawing-step/").content.decode()
+        assert "10 entries in all" in as_mara.get(url).content.decode()
+        assert as_ines.get(url).status_code == 404
+        assert as_mara.post(url, {"reason": ""}).status_code == 422
+        assert as_mara.post(url, {"reason": "It was hers."}).status_code == 302
+        assert not drawing_of(blank).is_empty
+        assert url not in as_mara.get(f"/visits/{blank.pk}/drawing-step/").content.decode()
+        assert as_mara.post(url, {"reason": "Once more."}).status_code == 422
 
 
 class TestLayers:
