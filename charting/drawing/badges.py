@@ -3,7 +3,7 @@ another.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, hypot, pi, sin
 
 from bodymaps import geometry
@@ -33,6 +33,8 @@ class Badge:
     radius: str
     baseline: str
     line: str
+    # Whose area it is; "" when more than one drew on it.
+    layer: str = ""
 
 
 def on_view(view: str, areas: Iterable[ToldArea], spots: Sequence[Spot] = ()) -> tuple[Badge, ...]:
@@ -43,7 +45,9 @@ def on_view(view: str, areas: Iterable[ToldArea], spots: Sequence[Spot] = ()) ->
         here = geometry.unite(mark.area for mark in area.marks if mark.view == view)
         if not here.is_empty:
             inside, place = _placed(here, taken)
-            found.append(_badge(area.number, place, inside))
+            layers = {mark.layer for mark in area.marks}
+            badge = _badge(area.number, place, inside)
+            found.append(replace(badge, layer=layers.pop()) if len(layers) == 1 else badge)
     return tuple(found)
 
 

@@ -8,8 +8,8 @@ from django.templatetags.static import static
 from django.urls import reverse
 
 from bodymaps import describe, figure, kinds, parts, strokes, svg
-from bodymaps.marks import Mark
-from charting.drawing import papers, picture, queries, sources, strikes
+from charting.drawing import areas, papers, picture, queries, sources, strikes
+from charting.drawing.areas import Told
 from charting.drawing.models import EnteredInError, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import Kept
@@ -31,6 +31,14 @@ class Layer:
 
 
 @dataclass(frozen=True)
+class AreaLine:
+    """One numbered area in a sentence, and what was said about it beside its strength."""
+
+    words: str
+    facts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class SheetLine:
     """One paper: its id, how it reads, who drew on it."""
 
@@ -48,7 +56,10 @@ class StepPage:
 
     views: tuple[ViewPicture, ...]
     key: tuple[KindPicture, ...]
+    has_spot: bool
+    areas: tuple[AreaLine, ...]
     layers: tuple[Layer, ...]
+    cleared: str
     traces: tuple[tuple[Trace, str], ...]
     sheets: tuple[SheetLine, ...]
     is_empty: bool
@@ -59,28 +70,34 @@ class StepPage:
 def step_page(visit: Visit, user: User) -> StepPage:
     kept = queries.kept_of(visit)
     drawing = queries.drawing_in(kept)
-    marks = drawing.marks
+    told = areas.told(drawing)
     writes = may_write(user, visit)
     return StepPage(
-        views=picture.views_of(marks),
-        key=picture.key_of(marks, drawing.intensities),
-        layers=_layers(visit, kept, marks),
+        views=picture.views_of(told.marks, areas=told.areas, spots=told.spots),
+        key=picture.key_of(told.marks, told.strengths),
+        has_spot=bool(told.spots),
+        areas=tuple(AreaLine(area.words, areas.facts(area, len(told.areas))) for area in told.areas),
+        layers=_layers(visit, kept, told),
+        cleared=describe.cleared(told.cleared),
         traces=_traces(visit, kept, writes),
         sheets=sheet_lines(visit) if writes else (),
-        is_empty=not marks,
+        is_empty=not told.marks and not told.spots,
         no_pain=drawing.no_pain,
         may_write=writes,
     )
 
 
-def _layers(visit: Visit, kept: Kept, marks: tuple[Mark, ...]) -> tuple[Layer, ...]:
+def _layers(visit: Visit, kept: Kept, told: Told) -> tuple[Layer, ...]:
     found = sources.sources_of(visit, kept)
     return tuple(
         Layer(
             id=layer,
             title=title,
             sources=tuple(source.words for source in found if source.layer == layer),
-            sentences=describe.drawing([mark for mark in marks if mark.layer == layer]),
+            sentences=(
+                *describe.drawing([mark for mark in told.marks if mark.layer == layer]),
+                *(describe.spot(spot) for spot in told.spots if spot.layer == layer),
+            ),
         )
         for layer, title in sources.TITLES.items()
         if any(source.layer == layer for source in found)

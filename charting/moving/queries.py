@@ -27,7 +27,8 @@ from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import unsigned_visits, visits_of
 
-MOST = 30
+# A page shows no more; who is not among the latest is looked for.
+MOST = 12
 
 
 @dataclass(frozen=True)

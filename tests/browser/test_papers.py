@@ -112,10 +112,13 @@ def test_layers_are_shown_and_hidden(page, check):
     draw(page, "Less feeling", "back", CALF)
     page.goto(visit + "drawing-step/")
     check(page, "papers-layers")
-    patient, findings = (page.locator(f'[data-drawn="{layer}"]') for layer in ("helper", "clinician"))
+    patient, findings = (page.locator(f'[data-drawn="{layer}"]').first for layer in ("helper", "clinician"))
+    number = page.locator('[data-badge="1"]')
     expect(patient).to_be_visible()
+    expect(number).to_be_visible()
     page.get_by_label("Drawn for the patient").uncheck()
     expect(patient).to_be_hidden()
+    expect(number).to_be_hidden()
     expect(findings).to_be_visible()
 
 

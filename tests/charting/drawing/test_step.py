@@ -1,5 +1,7 @@
 """The drawing as a step of the visit: what is there, in pictures and in words, and who draws next."""
 
+import uuid
+
 from charting.drawing.models import StoredStroke
 from charting.drawing.queries import drawing_of, state_of_drawing
 from charting.drawing.services import save_events
@@ -117,3 +119,18 @@ def test_a_signed_visit_offers_none(visit, as_mara):
     page = as_mara.get(url(visit)).content.decode()
     for way in ("/hand-over/", "/drawing/", "/drawing/sheets/", "/drawing/move/", "/drawing-sheet.pdf"):
         assert f'"/visits/{visit.pk}{way}' not in page
+
+
+def test_it_tells_what_was_said_about_each_area_the_worst_spot_and_where_nothing_is(blank, as_mara, mara):
+    line = stroke(1, points=60)
+    said = {"now": {"ache": 6}, "least": 2, "most": 8, "course": "comes_and_goes"}
+    spot = {**stroke(4), "mode": "spot", "kind": None, "points": [[320, 330, 0.5, 0]]}
+    area = {"type": "area", "id": str(uuid.uuid4()), "seq": 2, "strokes": [line["id"]], "answers": said}
+    free = {"type": "cleared", "id": str(uuid.uuid4()), "seq": 3, "parts": ["neck", "knee left"]}
+    draw(blank, mara, line, area, free, spot)
+    page = as_mara.get(url(blank)).content.decode()
+    assert "Area 1, " in page and "ache 6 of 10" in page
+    assert "At its least 2 of 10, at its most 8 of 10; comes and goes." in page
+    assert "Worst spot: " in page and "data-spot" in page
+    assert "Nothing here: neck, left knee." in page
+    assert '<g data-badge="1" data-drawn="patient">' in page
