@@ -157,3 +157,20 @@ def test_a_drawing_goes_to_the_right_chart_and_back(page, check, complaints):
     page.goto(wrong + "drawing-step/")
     expect(page.locator(".layered")).to_contain_text("shoulder")
     assert page.locator(".trace").count() == 2
+
+
+def test_a_drawing_struck_by_mistake_is_looked_at_and_brought_back(page, check):
+    visit = start_visit(page, "Ahornweg", "Rune")
+    page.goto(visit + "drawing/?layer=helper")
+    draw(page, "Ache", "front", SHOULDER)
+    page.goto(visit + "drawing/move/")
+    page.get_by_text("Nobody in this list").click()
+    page.get_by_label("Why is it wrong here?").fill("Somebody tried the pen.")
+    page.get_by_role("button", name="Go on").click()
+    page.get_by_role("button", name="Strike it").click()
+    page.get_by_role("link", name="Look at it, or bring it back").click()
+    check(page, "papers-struck")
+    page.get_by_label("Why does it belong here after all?").fill("It was the patient.")
+    page.get_by_role("button", name="Bring it back").click()
+    expect(page.locator(".trace").last).to_contain_text("brought back")
+    expect(page.locator(".layered")).to_contain_text("shoulder")
