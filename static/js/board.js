@@ -3,29 +3,36 @@
  *
  * The JSON in #board-data (lengths in figure mm, 1,000 x 1,700 a view, y down):
  *   figure      {front: {width, height, midline_x, outline: "M..Z", relief: url}, back: {...}}
- *   kinds       [{id, label, patient_words, colour, ink, texture: {tile: [w, h], lines, width, dots}}]
- *   strokes     every stored stroke, withdrawn ones too: {id, seq, view, kind, mode, nib_mm, points, drawn_by}
- *   withdrawals [{id, seq, strokes: [ids], restores}]
+ *   kinds       what this layer can show; all_kinds: what any can: [{id, label, patient_words, colour, ink,
+ *               texture: {tile: [w, h], lines, width, dots}}]
+ *   strokes     every stored stroke, withdrawn ones too: {id, seq, view, kind, mode, nib_mm, points, region, layer, own}
+ *   withdrawals [{id, seq, strokes: [ids], restores, own}]
  *   answer      {intensities: {kind: 0..10}, no_pain}
  *   next_seq    the first free number
  *   limits      {strokes_per_visit, points_per_stroke, points_per_visit, smallest_nib_mm, largest_nib_mm}
- *   urls        {save, done}
- *   csrf, who ("patient", "helper" or "clinician"), heading
+ *   body        {parts: as regions.js has them, places: [{id, label, boxes: {view: [left, top, right, bottom]}}]}
+ *   urls        {save, areas, board, done, words, ...}; device: what may be kept on it
+ *   csrf, who ("patient" or "staff"), layer ("patient", "helper" or "clinician"), heading
  * What it sends to urls.save: {"events": [...]} as record.js lists them; what must come back: outbox.js.
  */
+import { createAim } from "./draw/aim.js";
+import { connectButtons } from "./draw/buttons.js";
 import { createControls } from "./draw/controls.js";
-import { createFigure, placeWords } from "./draw/figure.js";
+import { createFigure } from "./draw/figure.js";
 import { createFinish } from "./draw/finish.js";
 import { createHand } from "./draw/hand.js";
 import { createInk } from "./draw/ink.js";
+import { createLabels } from "./draw/labels.js";
+import { createList } from "./draw/list.js";
 import { createOutbox, overHttp, tokenOfPage } from "./draw/outbox.js";
 import { createPen } from "./draw/pen.js";
+import { createPreferences } from "./draw/preferences.js";
 import { createRecord, uuid4 } from "./draw/record.js";
+import { createTelling } from "./draw/telling.js";
 import { createViewport } from "./draw/viewport.js";
 import { onSheet, toScreen } from "./draw/coordinates.js";
 import { listen, listenToWheel } from "./draw/surface.js";
 import { listenToKeys } from "./draw/keys.js";
-import { SIDES, VIEW_NAMES } from "./draw/words.js";
 
 /** Paper kept free around the figures: the words stand in the top strip, hints in the bottom one. */
 const ROOM = { top: 48, right: 12, bottom: 16, left: 12 };
@@ -49,7 +56,6 @@ function startBoard(root, data) {
   const later = (call, ms) => setTimeout(call, ms);
   const never = (handle) => clearTimeout(handle);
   const colours = coloursOf(root);
-  const words = makeWords(stage, data.who);
   const fetchOnly = window.fetch.bind(window);
   let looking = null;
 
@@ -66,26 +72,33 @@ function startBoard(root, data) {
     later,
     never,
     clock: () => new Date(),
-    changed(status) {
-      controls.showSaving(status);
-      finish.stored();
-    },
+    changed: savingChanged,
     refused(refusals) {
       controls.showRefused(refusals);
       record.refuse(refusals.map(({ id }) => id));
     },
   });
   const record = createRecord({ data, newId: () => uuid4(crypto), send: outbox.add, changed: recordChanged });
-  const controls = createControls(root, { kinds: data.kinds, record, who: data.who });
-  const finish = createFinish(controls, { record, outbox, go: () => window.location.assign(data.urls.done) });
-  const ink = createInk({ canvas: layer("ink"), overlay: layer("loop"), kinds: data.kinds, colours });
+  const preferences = createPreferences(() => window.sessionStorage);
+  const controls = createControls(root, { data, record, preferences });
+  const telling = createTelling({
+    fetchWords: () => jsonAt(data.urls.words, fetchOnly), later, never, tell: controls.tell, own: controls.summary,
+  });
+  const finish = createFinish(controls, { isEmpty, outbox, go: () => window.location.assign(whereNext(data, record)) });
+  const list = createList(controls.find("list"), { controls, record, body: data.body, kinds: data.kinds, limits: data.limits });
+  const ink = createInk({
+    canvas: layer("ink"), below: layer("others"), overlay: layer("loop"), kinds: data.all_kinds, others: record.others(), colours,
+  });
   const figure = createFigure({ below: layer("body"), above: layer("paper"), figure: data.figure, colours, loaded: repaint });
+  const labels = createLabels(stage, data.layer);
   const viewport = createViewport({ figure: data.figure, changed: look });
+  const aim = createAim({ viewport, record, body: data.body, limits: data.limits, say: controls.say });
   const hand = createHand({
     tools: controls.tools,
     viewport,
     record,
     ink,
+    aim,
     limits: data.limits,
     touchesBody: figure.touchesBody,
     say: controls.say,
@@ -94,6 +107,7 @@ function startBoard(root, data) {
   const pen = createPen({
     later,
     never,
+    fingerMoves: () => preferences.isOther("finger"),
     on: {
       begin: hand.begin,
       more: hand.more,
@@ -103,16 +117,32 @@ function startBoard(root, data) {
       pinch: viewport.pinch,
       pinchEnd: viewport.pinchEnd,
       pinchDrop: viewport.pinchDrop,
+      palmBefore: hand.takeBack,
+      twoFingerTap: () => record.undo() && controls.say("two-fingers"),
       penSeen() {
-        controls.find("finger").hidden = false;
+        controls.find("pen-mode").toggleAttribute("data-off", false);
         controls.say("pen");
       },
     },
   });
 
+  /** Nothing that the next page could ask about, and nobody said that there is no pain. */
+  function isEmpty() {
+    return data.layer === "clinician" ? record.kindsUsed().length === 0 : !record.hasPain() && !record.hasNoPain();
+  }
+
+  function savingChanged(status) {
+    controls.showSaving(status);
+    finish.stored();
+    if (status.state === "saved" && status.waiting === 0) telling.stored();
+  }
+
   function recordChanged({ added }) {
     if (!added) repaint();
+    if (looking) labels.placeSpots(record.spots(), looking);
     controls.refresh();
+    list.refresh();
+    telling.changed();
   }
 
   function repaint() {
@@ -128,14 +158,15 @@ function startBoard(root, data) {
     paint(looking);
     controls.showLooking(looking);
   });
-  const sharpenSoon = afterRest(() => ink.repaint(record.strokes(), looking.camera, looking.sheet), SHARPEN_MS);
+  const sharpenSoon = afterRest(() => ink.repaint(record.own(), looking.camera, looking.sheet), SHARPEN_MS);
 
-  function paint({ camera, sheet, stage: size, settled }) {
-    figure.paint(camera, sheet);
-    placeWords(words, camera, sheet, size);
-    tellPlace(stage, camera, sheet);
-    if (settled) return ink.repaint(record.strokes(), camera, sheet);
-    ink.move(camera);
+  function paint(now) {
+    figure.paint(now.camera, now.sheet);
+    labels.placeWords(now);
+    labels.placeSpots(record.spots(), now);
+    tellPlace(stage, now.camera, now.sheet);
+    if (now.settled) return ink.repaint(record.own(), now.camera, now.sheet);
+    ink.move(now.camera);
     sharpenSoon();
   }
 
@@ -145,12 +176,15 @@ function startBoard(root, data) {
     const ratio = Math.min(MOST_PIXELS, window.devicePixelRatio);
     figure.resize(width, height, ratio);
     ink.resize(width, height, ratio);
+    labels.measure();
     viewport.resize({ width, height, room: ROOM });
     controls.paintSwatches();
     controls.refresh();
   }
 
-  connectButtons(controls, { record, viewport, outbox, finish, pen });
+  connectButtons(controls, { record, viewport, outbox, finish, pen, list, preferences, places: data.body.places });
+  controls.showPreferences();
+  controls.tell(controls.summary());
   root.addEventListener("change", controls.chosen);
   listen(stage, pen);
   listenToWheel(stage, { zoom: viewport.zoomAt, pan: viewport.pan });
@@ -161,56 +195,24 @@ function startBoard(root, data) {
     if (outbox.waiting() > 0) event.preventDefault();
   });
   new ResizeObserver(resize).observe(stage);
+  document.fonts.ready.then(resize);
 }
 
-/** What each button of the templates does. */
-function connectButtons(controls, { record, viewport, outbox, finish, pen }) {
-  function press(name, action) {
-    for (const button of controls.all(name)) button.addEventListener("click", () => action(button));
-  }
+/** After drawing: what each area is like, where there is any; else straight out. */
+function whereNext({ layer, urls }, record) {
+  return layer !== "clinician" && record.hasPain() ? urls.areas : urls.done;
+}
 
-  press("undo", () => { controls.say(""); record.undo(); });
-  press("redo", () => { controls.say(""); record.redo(); });
-  press("clear", () => record.clear() && controls.say("cleared"));
-  press("closer-button", viewport.closer);
-  press("farther", viewport.farther);
-  press("whole", viewport.whole);
-  press("turn", (button) => viewport.turnTo(button.dataset.turn));
-  press("step", (button) => viewport.step(button.dataset.step));
-  press("retry", outbox.retry);
-  press("done", finish.ask);
-  press("refused-seen", () => { controls.find("refused").hidden = true; });
-  press("no-pain", () => {
-    if (!record.setNoPain(!record.hasNoPain())) controls.find("ask-no-pain").showModal();
-  });
-  press("clear-no-pain", () => {
-    controls.find("ask-no-pain").close();
-    record.clear();
-    if (!record.setNoPain(true)) controls.say("others");
-  });
-  press("keep-drawing", () => controls.find("ask-no-pain").close());
-  press("finger", (button) => {
-    pen.leavePenMode();
-    button.hidden = true;
-    controls.say("finger");
-  });
+async function jsonAt(url, fetch) {
+  const answer = await fetch(url, { credentials: "same-origin", redirect: "manual", headers: { Accept: "application/json" } });
+  if (!answer.ok) throw new Error(`no words: ${answer.status}`);
+  return answer.json();
 }
 
 function coloursOf(root) {
   const style = getComputedStyle(root);
   const read = (name) => style.getPropertyValue(name).trim();
   return { paper: read("--paper"), body: read("--sheet"), ink: read("--ink"), soft: read("--ink-soft"), outline: read("--line-strong") };
-}
-
-function makeWords(stage, who) {
-  const sides = who === "patient" ? SIDES.patient : SIDES.others;
-  return ["front", "back"].flatMap((view) => ["", "left", "right"].map((side) => {
-    const element = document.createElement("span");
-    element.className = side === "" ? "board-view" : "board-side";
-    element.textContent = side === "" ? VIEW_NAMES[view] : sides[side];
-    stage.append(element);
-    return { view, side, element };
-  }));
 }
 
 /** Where the figures are, for anyone who must point at them: px = mm * scale + [x, y], from the stage's corner. */

@@ -19,12 +19,19 @@ import django
 from django.conf import settings
 from django.template import Context, Engine
 
-from bodymaps import figure, kinds, strokes, svg
+from bodymaps import describe, figure, kinds, marks, parts, strokes, svg
 
 ROOT = Path(__file__).resolve().parents[2]
 FIGURE = ROOT / "bodymaps" / "data" / "figure"
 TYPES = {".css": "text/css", ".js": "text/javascript", ".png": "image/png", ".svg": "image/svg+xml"}
 DONE = b'<!doctype html><title>Done</title><link rel="icon" href="data:,"><h1>Done</h1>'
+# What is kept on a device is kept under a key of the server; this one opens nothing.
+DEVICE = {
+    "holder": "00000000-0000-4000-8000-00000000b0a2",
+    "key": "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA=",
+    "key_url": "/key/",
+    "save_url": "/save/",
+}
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "font-src 'self'; connect-src 'self'; base-uri 'none'"
@@ -40,6 +47,8 @@ class Board:
     events: list[dict[str, Any]] = field(default_factory=list)
     # "ok", "down" (503), "login" (a page instead of JSON) or "refuse"
     mood: str = "ok"
+    # How often the drawing was asked for in sentences.
+    told: int = 0
 
     def page(self) -> str:
         engine = Engine(
@@ -47,20 +56,48 @@ class Board:
         )
         return engine.get_template("drawing/board.html").render(Context({"board": self.data}))
 
+    def sentences(self) -> list[str]:
+        return list(describe.drawing(marks.paint(standing(self.events))))
+
+
+def standing(events: list[dict[str, Any]]) -> list[strokes.Stroke]:
+    """The strokes among the events of a board that are not withdrawn, read as the server reads them."""
+    out: set[str] = set()
+    for event in sorted(events, key=lambda event: int(event["seq"])):
+        if event["type"] == "stroke":
+            out.add(event["id"])
+        elif event["type"] == "withdraw":
+            out = out | set(event["strokes"]) if event["restores"] else out - set(event["strokes"])
+    drawn = [event for event in events if event["type"] == "stroke" and event["id"] in out]
+    return [strokes.parse({key: event[key] for key in event if key != "type"}) for event in drawn]
+
 
 def board_data(**changes: Any) -> dict[str, Any]:
-    """The page's JSON for an invented patient, with nothing drawn."""
+    """The page's JSON for an invented patient, with nothing drawn; `layer` decides what can be drawn."""
+    finds = changes.get("layer") == "clinician"
     return {
         "figure": {view: _view(view) for view in ("front", "back")},
-        "kinds": kinds.as_json(),
+        "kinds": [kind for kind in kinds.as_json() if kind["finding"] == finds],
+        "all_kinds": kinds.as_json(),
         "strokes": [],
         "withdrawals": [],
         "answer": {"intensities": {}, "no_pain": False},
         "next_seq": 1,
-        "limits": strokes.LIMITS._asdict(),
-        "urls": {"save": "/save/", "done": "/done/"},
+        "limits": strokes.LIMITS.as_json(),
+        "body": parts.as_json(),
+        "urls": {
+            "save": "/save/",
+            "areas": "/areas/",
+            "board": "/",
+            "done": "/done/",
+            "words": "/words/",
+            "key": "/key/",
+            "rest": "/save/",
+        },
+        "device": DEVICE,
         "csrf": "none",
         "who": "patient",
+        "layer": "patient",
         "heading": "Anna Bergström, born 3 March 1970",
         **changes,
     }
@@ -100,8 +137,10 @@ class _Handler(BaseHTTPRequestHandler):
     def do_GET(self) -> None:
         if self.path == "/":
             self.answer(200, "text/html; charset=utf-8", self.board.page().encode())
-        elif self.path == "/done/":
+        elif self.path in ("/done/", "/areas/"):
             self.answer(200, "text/html", DONE)
+        elif self.path == "/words/":
+            self.words()
         else:
             self.static(self.path.removeprefix("/static/"))
 
@@ -113,6 +152,13 @@ class _Handler(BaseHTTPRequestHandler):
             self.answer(200, "text/html", b"<form>Sign in</form>")
         else:
             self.answer(200, "application/json", json.dumps(self.taken(sent)).encode())
+
+    def words(self) -> None:
+        """The server's own sentences of what this board has sent: painted and described as in a visit."""
+        self.board.told += 1
+        if self.board.mood == "down":
+            return self.answer(503, "text/plain", b"down")
+        self.answer(200, "application/json", json.dumps({"sentences": self.board.sentences()}).encode())
 
     def taken(self, sent: list[dict[str, Any]]) -> dict[str, Any]:
         if self.board.mood == "refuse":

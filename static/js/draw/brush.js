@@ -8,7 +8,7 @@ import { halfOf } from "./coordinates.js";
 
 /** Paint a whole stroke. look(kind id) -> pattern. */
 export function paintStroke(context, stroke, sheet, look) {
-  if (stroke.points.length === 0) return;
+  if (stroke.points.length === 0 || stroke.mode === "spot") return;
   withinView(context, stroke, sheet, () => {
     const path = pathOf(stroke.points, stroke.mode === "area");
     layInk(context, stroke, path, look);
@@ -16,9 +16,19 @@ export function paintStroke(context, stroke, sheet, look) {
   });
 }
 
-/** Paint the part of a growing stroke from curve number `first` on; its last curve is the straight tip. */
+/**
+ * Paint the part of a growing stroke that will not change any more, from curve number `first` on: up to half-way
+ * to its newest point. The way from there depends on the next point; painted now, it would have to be taken back.
+ */
 export function paintTip(context, stroke, sheet, look, first) {
-  withinView(context, stroke, sheet, () => layInk(context, stroke, pathOf(stroke.points, false, first), look));
+  const settled = stroke.points.length === 1 ? curves(stroke.points) : curves(stroke.points, first).slice(0, -1);
+  if (settled.length > 0) withinView(context, stroke, sheet, () => layInk(context, stroke, lineOf(settled), look));
+}
+
+/** Paint the last piece of a stroke that has ended. */
+export function paintEnd(context, stroke, sheet, look) {
+  const last = curves(stroke.points, stroke.points.length - 1);
+  withinView(context, stroke, sheet, () => layInk(context, stroke, lineOf(last), look));
 }
 
 /** The dashed line of an area in hand, with the gap still to be closed shown fainter. */
@@ -74,14 +84,20 @@ function dip(context, stroke, look) {
   return stroke.mode === "erase" ? "#000" : look(stroke.kind);
 }
 
-function pathOf(points, closed, first = 0) {
+function pathOf(points, closed) {
+  const path = lineOf(curves(points));
+  if (closed) path.closePath();
+  return path;
+}
+
+function lineOf(pieces) {
   const path = new Path2D();
-  for (const [index, { from, control, to }] of curves(points, first).entries()) {
+  for (const [index, { from, control, to }] of pieces.entries()) {
     if (index === 0) path.moveTo(from[0], from[1]);
     path.quadraticCurveTo(control[0], control[1], to[0], to[1]);
   }
+  const [{ from, to }] = pieces;
   // A tap is a line of no length, which a canvas does not draw without a step.
-  if (points.length === 1) path.lineTo(points[0][0] + 0.01, points[0][1]);
-  if (closed) path.closePath();
+  if (from[0] === to[0] && from[1] === to[1]) path.lineTo(to[0] + 0.01, to[1]);
   return path;
 }

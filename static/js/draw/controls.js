@@ -1,86 +1,77 @@
 /** The controls around the stage: what is chosen, what can be pressed, what is said. */
 import { paintSwatch } from "./texture.js";
-import { strengthRow } from "./strength.js";
-import { HINTS, SAVING, drawnSoFar, howStrong, notKept, strengthMark, whyUnsaved } from "./words.js";
+import { SAVING, drawnSoFar, hintOf, notKept, whyUnsaved } from "./words.js";
 
 /** How long a hint stays, ms: long enough to be read by somebody in pain. */
 const HINT_STAYS = 7000;
+/** The tools whose width is chosen. */
+const WITH_A_NIB = ["shade", "erase"];
 
-export function createControls(root, { kinds, record, who }) {
+/** data: the page's JSON. Nothing of the record is read before refresh(). */
+export function createControls(root, { data, record, preferences }) {
+  const { all_kinds: kinds, body, layer, who } = data;
   const find = (name) => root.querySelector(`[data-${name}]`);
   const all = (name) => [...root.querySelectorAll(`[data-${name}]`)];
   const checked = (name) => root.querySelector(`input[name=${name}]:checked`)?.value ?? null;
   let hintTimer = null;
-  let shownKind = null;
 
   function tools() {
     return { kind: checked("kind"), mode: checked("mode"), nib: checked("nib") };
   }
 
+  /** As if its button had been pressed. */
+  function chooseKind(id) {
+    root.querySelector(`input[name=kind][value=${id}]`).checked = true;
+    say("");
+  }
+
   function paintSwatches() {
     for (const canvas of all("swatch")) {
-      paintSwatch(canvas, kinds.find((kind) => kind.id === canvas.dataset.swatch), window.devicePixelRatio);
+      if (canvas.clientWidth > 0) paintSwatch(canvas, kinds.find((kind) => kind.id === canvas.dataset.swatch), window.devicePixelRatio);
     }
   }
 
   /** Bring every control in line with the record and the tools. */
   function refresh() {
-    find("undo").disabled = !record.canUndo();
-    find("redo").disabled = !record.canRedo();
+    for (const button of all("undo")) button.disabled = !record.canUndo();
+    for (const button of all("redo")) button.disabled = !record.canRedo();
     find("clear").disabled = !record.hasOwnInk();
-    find("no-pain").setAttribute("aria-pressed", String(record.hasNoPain()));
-    for (const fieldset of all("nibs")) fieldset.disabled = tools().mode === "area";
-    for (const mark of all("strength-mark")) showMark(mark);
-    showStrength();
-    find("summary").textContent = summary();
+    find("no-pain")?.setAttribute("aria-pressed", String(record.hasNoPain()));
+    for (const fieldset of all("nibs")) fieldset.disabled = !WITH_A_NIB.includes(tools().mode);
   }
 
-  /** ... and with what the stage shows. */
+  /** ... with what the stage shows ... */
   function showLooking({ view, whole, sheet }) {
     root.toggleAttribute("data-closer", !whole);
-    for (const button of all("turn")) {
-      button.setAttribute("aria-pressed", String(button.dataset.turn === view));
-      button.closest("[data-turns]").toggleAttribute("data-spare", whole && sheet.pair);
-    }
-    for (const button of [...all("step"), find("whole"), find("farther")]) button.disabled = whole;
+    root.toggleAttribute("data-pair", sheet.pair);
+    for (const button of all("turn")) button.setAttribute("aria-pressed", String(button.dataset.turn === view));
+    find("turns").toggleAttribute("data-off", whole && sheet.pair);
+    find("when-closer").toggleAttribute("data-off", whole);
+    find("when-whole").toggleAttribute("data-off", !whole);
+    find("farther").disabled = whole;
+    keepFocus(whole ? find("closer-button") : find("whole"));
   }
 
-  function showMark(mark) {
-    const used = record.kindsUsed().includes(mark.dataset.strengthMark);
-    mark.textContent = used ? strengthMark(record.strengthOf(mark.dataset.strengthMark)) : "";
+  /** Who pressed a button that is gone now goes on from the one that undoes it. */
+  function keepFocus(next) {
+    const focused = document.activeElement;
+    if (focused.closest("[data-off]") || focused.disabled) next.focus();
   }
 
-  /** The strength of the kind in use, once it has been drawn. */
-  function showStrength() {
-    const kind = record.kindsUsed().includes(tools().kind) ? tools().kind : null;
-    if (kind === shownKind) return;
-    shownKind = kind;
-    const host = find("strength");
-    host.replaceChildren();
-    find("strength-later").hidden = kind !== null;
-    if (kind) addStrength(host, kind, "now");
+  /** ... and with what is preferred. */
+  function showPreferences() {
+    const isLeft = preferences.isOther("hand");
+    root.toggleAttribute("data-left-handed", isLeft);
+    for (const button of all("prefers")) button.setAttribute("aria-pressed", String(preferences.isOther(button.dataset.prefers)));
   }
 
-  function addStrength(host, id, name) {
-    const kind = kinds.find((each) => each.id === id);
-    const pick = (number) => {
-      record.setStrength(id, number);
-      shownKind = name === "now" ? shownKind : null;
-      refresh();
-    };
-    const legend = name === "now" ? howStrong(kind.label) : kind.label;
-    strengthRow(host, find("strength-row"), { legend, kind, chosen: record.strengthOf(id), pick, name });
-  }
-
+  /** What the board itself can say of what is drawn, before the server does. */
   function summary() {
-    const parts = [];
-    for (const kind of kinds) {
-      for (const view of ["front", "back"]) {
-        const count = record.strokes().filter((stroke) => stroke.kind === kind.id && stroke.view === view).length;
-        if (count > 0) parts.push({ label: kind.label, view, count });
-      }
-    }
-    return drawnSoFar(parts);
+    return drawnSoFar(record.strokes(), kinds, body);
+  }
+
+  function tell(text) {
+    for (const place of all("summary")) place.textContent = text;
   }
 
   function hint(text) {
@@ -90,9 +81,14 @@ export function createControls(root, { kinds, record, who }) {
   }
 
   /** A hint by its word, or "" to take the last one away. */
-  function say(word) {
-    hint(HINTS[word] ?? "");
+  function say(word, detail = {}) {
+    const kind = kinds.find((each) => each.id === detail.kind);
+    hint(hintText(word, { label: kind?.label, words: detail.region?.words }));
     root.toggleAttribute("data-choose", word === "choose");
+  }
+
+  function hintText(word, detail = {}) {
+    return hintOf(word === "choose" && layer === "clinician" ? "choose-finding" : word, detail);
   }
 
   function chosen(event) {
@@ -114,5 +110,8 @@ export function createControls(root, { kinds, record, who }) {
     find("refused").hidden = false;
   }
 
-  return { tools, chosen, paintSwatches, refresh, showLooking, addStrength, say, showSaving, showRefused, find, all };
+  return {
+    tools, chooseKind, chosen, paintSwatches, refresh, showLooking, showPreferences, summary, tell, say, hintText, showSaving, showRefused,
+    find, all,
+  };
 }

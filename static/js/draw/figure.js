@@ -1,20 +1,10 @@
 /**
  * The body on the sheet: relief under the ink, and over it the paper with the bodies cut out,
- * so that ink beside the body is dimmed as it is drawn; the outline on top. And the words beside it:
- * which view this is and which side is the patient's left and right, in sight at every zoom.
+ * so that ink beside the body is dimmed as it is drawn; the outline on top.
  */
-import { halfOf, onSheet, toScreen } from "./coordinates.js";
-
 const VIEWS = ["front", "back"];
 /** Ink beside the body shows this faintly: enough to see the pen work, too little to be taken for pain. */
 const DIM = 0.95;
-/** A side is named when at least this much of it is in sight, px: the width of its word. */
-const WORTH_NAMING = 124;
-/** Where a word stands in the stretch it names, from the midline outwards. */
-const OUTWARDS = 0.58;
-/** The words' height, and their distance from the crown, px. */
-const ABOVE = 40;
-
 /** figure: {front: {width, height, outline, relief}, back: ...}; below and above are canvases. */
 export function createFigure({ below, above, figure, colours, loaded }) {
   const paths = Object.fromEntries(VIEWS.map((view) => [view, new Path2D(figure[view].outline)]));
@@ -76,57 +66,6 @@ function paintPaper(context, camera, sheet, ratio, { paths, colours }) {
     context.lineWidth = 1.4 / camera.scale;
     context.stroke(paths[view]);
   }
-}
-
-/** Put each of the words {view, side, element} over what is in sight of its side, or hide it. */
-export function placeWords(words, camera, sheet, stage) {
-  for (const word of words) {
-    const place = placeOf(word, camera, sheet, stage);
-    word.element.hidden = !place;
-    if (!place) continue;
-    word.element.style.left = `${place[0]}px`;
-    word.element.style.top = `${place[1]}px`;
-  }
-}
-
-/**
- * The middle of the top edge of a word, [x, y] screen px, or null when what it names is out of sight.
- * side is "left" or "right" (the patient's), or "" for the name of the view, which stands on the midline.
- */
-export function placeOf({ view, side }, camera, sheet, stage) {
-  const [, top] = toScreen(camera, [0, 0]);
-  const y = Math.max(stage.room.top, top) - ABOVE;
-  const [middle] = toScreen(camera, onSheet(sheet, view, [sheet.frames[view].midline_x, 0]));
-  if (side === "") return bothNamed(view, camera, sheet, stage) ? [middle, y] : null;
-  const [from, to] = inSight(view, side, camera, sheet, stage);
-  if (to - from < WORTH_NAMING) return null;
-  const outwards = isOnLeftOfScreen(view, side) ? 1 - OUTWARDS : OUTWARDS;
-  const half = WORTH_NAMING / 2;
-  return [Math.min(to - half, Math.max(from + half, from + (to - from) * outwards)), y];
-}
-
-/** The patient faces the reader in front: right is on the screen's left. From behind it is the other way. */
-function isOnLeftOfScreen(view, side) {
-  return (view === "front") === (side === "right");
-}
-
-/** The stretch of screen, [from, to] px, in which a side of a view can be seen. */
-function inSight(view, side, camera, sheet, stage) {
-  const [halfFrom, halfTo] = halfOf(sheet, view);
-  const frame = sheet.frames[view];
-  const [middle] = onSheet(sheet, view, [frame.midline_x, 0]);
-  const onLeft = isOnLeftOfScreen(view, side);
-  const from = onLeft ? Math.max(halfFrom, sheet.offsets[view]) : middle;
-  const to = onLeft ? middle : Math.min(halfTo, sheet.offsets[view] + frame.width);
-  return [Math.max(0, toScreen(camera, [from, 0])[0]), Math.min(stage.width, toScreen(camera, [to, 0])[0])];
-}
-
-/** The view's name stands between the words of its two sides, so only where both have room. */
-function bothNamed(view, camera, sheet, stage) {
-  return ["left", "right"].every((side) => {
-    const [from, to] = inSight(view, side, camera, sheet, stage);
-    return to - from >= WORTH_NAMING * 1.3;
-  });
 }
 
 /** The points of an outline path "M1 2L3 4...Z". */

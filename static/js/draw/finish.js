@@ -1,12 +1,12 @@
 /**
- * Done: ask what is still open, wait until everything is stored, then go on.
- * Nothing is forced: how strong it is may stay unanswered, and so may the whole drawing.
+ * Done: ask once when nothing is drawn, wait until everything is stored, then go on.
+ * Nothing is forced: the whole drawing may stay undone, and how strong it is, is asked on the next page.
  */
 
-/** go(): leave the page. waiting() -> events not stored yet. */
-export function createFinish(controls, { record, outbox, go }) {
-  const { find, all, addStrength } = controls;
-  const dialogs = { strengths: find("ask-strengths"), empty: find("ask-empty"), wait: find("ask-wait") };
+/** go(hasDrawn): leave the page. outbox.waiting() -> events not stored yet. isEmpty() -> nothing drawn or answered. */
+export function createFinish(controls, { isEmpty, outbox, go }) {
+  const { find, all } = controls;
+  const dialogs = { empty: find("ask-empty"), wait: find("ask-wait") };
   let leaving = false;
 
   for (const button of all("back")) button.addEventListener("click", stay);
@@ -19,16 +19,8 @@ export function createFinish(controls, { record, outbox, go }) {
   }
 
   function ask() {
-    if (record.kindsUsed().length === 0 && !record.hasNoPain()) return dialogs.empty.showModal();
-    if (record.kindsUsed().some((kind) => record.strengthOf(kind) === undefined)) return askStrengths();
+    if (isEmpty()) return dialogs.empty.showModal();
     leave();
-  }
-
-  function askStrengths() {
-    const host = find("all-strengths");
-    host.replaceChildren();
-    for (const kind of record.kindsUsed()) addStrength(host, kind, "all");
-    dialogs.strengths.showModal();
   }
 
   function leave() {

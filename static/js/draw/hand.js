@@ -3,29 +3,40 @@
  * Told by pen.js through begin, more, end and drop.
  * Pure: the ink, the record and the viewport are handed in.
  */
+import { TAPPED } from "./aim.js";
 import { toFigure, viewAt } from "./coordinates.js";
 import { AREA_LINE_PX, NIB_PX, extend, isClosedLoop, newStroke, nibInMm, roomLeft } from "./stroke.js";
 
+/** What a kind must be chosen for. */
+const SHOWS_A_KIND = ["shade", "area", "region"];
+
 /**
- * tools() -> {kind: id or null, mode: "shade" | "area" | "erase", nib: "small" | "medium" | "large"}
+ * tools() -> {kind: id or null, mode: "shade" | "area" | "erase" | "region" | "spot" | "line", nib: "small" | "medium" | "large"}
  * ink {follow, keep, drop}; say(word) gives the patient one of: "choose", "full", "open", "beside", or "" to take the last one away.
- * touchesBody(stroke) -> is any of it on the body?
+ * touchesBody(stroke) -> is any of it on the body? aim.do(deed, path, {kind, room}): the tools that a tap is enough for.
  */
-export function createHand({ tools, viewport, record, ink, limits, touchesBody, say, wantsFrame }) {
+export function createHand({ tools, viewport, record, ink, aim, limits, touchesBody, say, wantsFrame }) {
   let stroke = null;
+  let tapping = null;
   let began = 0;
   let room = 0;
+  let lastKept = null;
 
   function begin(points, { eraser }) {
     const { kind, mode, nib } = tools();
-    const doing = eraser ? "erase" : mode;
+    const deed = eraser ? "erase" : mode;
     room = roomLeft(record.everDrawn(), limits);
-    if (room === 0) return say("full");
-    if (doing !== "erase" && !kind) return say("choose");
+    if (room === 0 && deed !== "line") return say("full");
+    if (SHOWS_A_KIND.includes(deed) && !kind) return say("choose");
     say("");
-    began = points[0].time;
-    start(viewAt(viewport.sheet(), place(points[0])), kind, doing, nib);
+    if (TAPPED.includes(deed)) tapping = { deed, kind, path: [] };
+    else startLine(points[0], kind, deed, nib);
     more(points);
+  }
+
+  function startLine(point, kind, mode, nib) {
+    began = point.time;
+    start(viewAt(viewport.sheet(), place(point)), kind, mode, nib);
   }
 
   function start(view, kind, mode, nib) {
@@ -35,6 +46,7 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
   }
 
   function more(points) {
+    if (tapping) return void tapping.path.push(...points.map(({ x, y }) => [x, y]));
     for (const point of points) add(point);
     if (stroke) wantsFrame();
   }
@@ -61,9 +73,16 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
   }
 
   function end() {
+    if (tapping) return endTap();
     if (!stroke) return;
     finish();
     stroke = null;
+  }
+
+  function endTap() {
+    const { deed, kind, path } = tapping;
+    tapping = null;
+    aim.do(deed, path, { kind, room });
   }
 
   function finish() {
@@ -75,7 +94,7 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
     const { view, kind, mode, nib_mm, points } = stroke;
     ink.keep(stroke);
     viewport.lookAt(view, points.at(-1).slice(0, 2));
-    record.keep({ view, kind, mode, nib_mm, points });
+    lastKept = record.keep({ view, kind, mode, nib_mm, points });
   }
 
   function whyNot(drawn) {
@@ -93,7 +112,12 @@ export function createHand({ tools, viewport, record, ink, limits, touchesBody, 
     end,
     drop() {
       if (stroke) ink.drop();
-      stroke = null;
+      stroke = tapping = null;
+    },
+    /** The last line was the palm of a hand: take it back, unless something else was done since. */
+    takeBack() {
+      if (lastKept !== null && record.wasLast(lastKept)) record.undo();
+      lastKept = null;
     },
     /** Once a frame: paint what has been added since. */
     paint() {

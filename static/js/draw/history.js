@@ -2,6 +2,8 @@
  * What has been drawn and taken back, as a log of events that is only ever added to.
  *   stroke    {id, seq, view, kind, mode, nib_mm, points, own?}
  *   withdraw  {id, seq, strokes: [stroke ids], restores}: takes the strokes out, or puts them back
+ * A withdrawal that repeats the last action backwards is a step of Undo or Redo. One aimed at strokes by name that
+ * would look the same names its first stroke once more, so that after a reload it is still an action of its own.
  * The drawing and both stacks follow from the log alone, so they survive a reload.
  * A history: {log, done, undone}; done and undone hold {adds: bool, strokes: [ids]}.
  * Every function returns a new history; none changes the one it was given.
@@ -23,11 +25,25 @@ export function addStroke(history, stroke) {
 }
 
 /** Take out everything of one's own that still stands: one event, one Undo. null when there is nothing. */
-export function clearAll(history, { id, seq }) {
-  const strokes = ownStrokes(history).map((stroke) => stroke.id);
-  if (strokes.length === 0) return null;
-  const event = { id, seq, strokes, restores: false };
-  return { history: act(history, asWithdrawal(event), { adds: false, strokes }), event };
+export function clearAll(history, stamp) {
+  return takeOut(history, ownStrokes(history).map((stroke) => stroke.id), stamp);
+}
+
+/** Take out these strokes: one event, one Undo; {history, event} or null when there are none. */
+export function takeOut(history, ids, { id, seq }) {
+  if (ids.length === 0) return null;
+  const event = { id, seq, strokes: unlikeAStep(history, ids), restores: false };
+  return { history: act(history, asWithdrawal(event), { adds: false, strokes: event.strokes }), event };
+}
+
+function unlikeAStep(history, ids) {
+  let strokes = ids;
+  while (isStep(history, { strokes, restores: false })) strokes = [...strokes, ids[0]];
+  return strokes;
+}
+
+function isStep(history, event) {
+  return matches(history.undone.at(-1), event, true) || matches(history.done.at(-1), event, false);
 }
 
 /** Take back the last thing done; {history, event} or null. */
@@ -67,13 +83,20 @@ export function everDrawn(history) {
   return history.log.filter((event) => event.type === "stroke");
 }
 
-/** Ids of the kinds that stand, in the order they were first drawn. */
+/** Ids of the kinds of one's own that stand, in the order they were first drawn. */
 export function kindsUsed(history) {
-  return [...new Set(standing(history).filter((stroke) => stroke.mode !== "erase").map((stroke) => stroke.kind))];
+  return [...new Set(ownStrokes(history).map((stroke) => stroke.kind).filter((kind) => kind !== null))];
 }
 
-function ownStrokes(history) {
+/** One's own strokes that stand, in painting order. */
+export function ownStrokes(history) {
   return standing(history).filter(isOwn);
+}
+
+/** The worst spot of each layer that has one: the spot of the highest number that stands. */
+export function spots(history) {
+  const marked = standing(history).filter((stroke) => stroke.mode === "spot");
+  return [...new Map(marked.map((stroke) => [stroke.layer, stroke])).values()];
 }
 
 export function isOwn(event) {

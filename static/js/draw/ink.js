@@ -1,25 +1,36 @@
 /**
  * The ink on the stage: what stands is painted once per view of the sheet into a canvas kept aside;
  * the visible canvas is a copy of it, and the stroke in hand is painted on top, new pieces only.
- * So a frame costs the new piece, however much has been drawn.
+ * So a frame costs the new piece, however much has been drawn; and what is laid never changes its look
+ * until the sheet moves or something is taken away: the kept canvas is a copy of what was seen.
+ * What others drew lies below on a canvas of its own, each layer painted apart, so that an eraser
+ * rubs out its own layer only, as the server paints it.
  */
-import { paintLoop, paintStroke, paintTip } from "./brush.js";
+import { paintEnd, paintLoop, paintStroke, paintTip } from "./brush.js";
 import { patternFor, stretchAt } from "./texture.js";
 
 /**
- * canvas: the visible ink; overlay: the dashed line; kinds: data for the looks; colours: {ink, paper, soft}.
+ * canvas: one's own ink; below: that of others; overlay: the dashed line; kinds: data for the looks;
+ * others: their strokes; colours: {ink, paper, soft}.
  */
-export function createInk({ canvas, overlay, kinds, colours }) {
+export function createInk({ canvas, below, overlay, kinds, others, colours }) {
   const shown = canvas.getContext("2d");
   const above = overlay.getContext("2d");
+  const beneath = below.getContext("2d");
   const kept = document.createElement("canvas").getContext("2d");
+  const keptBelow = document.createElement("canvas").getContext("2d");
+  const scratch = document.createElement("canvas").getContext("2d");
   const kindOf = Object.fromEntries(kinds.map((kind) => [kind.id, kind]));
+  const layers = [...new Set(others.map(({ layer }) => layer))].map((name) => others.filter(({ layer }) => layer === name));
+  const alone = layers.length === 0;
   let camera = { scale: 1, x: 0, y: 0 };
   let keptCamera = camera;
+  let belowCamera = null;
   let sheet = null;
   let ratio = 1;
   let looks = {};
   let hand = null;
+  below.hidden = alone;
 
   function look(id) {
     looks[id] ??= patternFor(shown, kindOf[id], camera.scale * ratio, stretchAt(kindOf[id], camera.scale));
@@ -28,36 +39,54 @@ export function createInk({ canvas, overlay, kinds, colours }) {
 
   function resize(width, height, pixelRatio) {
     ratio = pixelRatio;
-    for (const context of [shown, above, kept]) {
+    belowCamera = null;
+    for (const context of [shown, above, kept, ...(alone ? [] : [beneath, keptBelow, scratch])]) {
       context.canvas.width = Math.round(width * ratio);
       context.canvas.height = Math.round(height * ratio);
     }
   }
 
-  /** Paint everything that stands, afresh: after a change of camera, an undo, a reload. */
+  /** Paint one's own strokes that stand afresh: after a change of camera, an undo, a reload. */
   function repaint(strokes, newCamera, newSheet) {
     if (newCamera.scale !== camera.scale || newSheet !== sheet) looks = {};
     camera = keptCamera = newCamera;
     sheet = newSheet;
-    wipe(kept);
-    inSheet(kept, camera, ratio);
-    for (const stroke of strokes) paintStroke(kept, stroke, sheet, look);
+    paintInto(kept, strokes);
+    repaintBelow();
     drop();
+  }
+
+  function paintInto(context, strokes) {
+    wipe(context);
+    inSheet(context, camera, ratio);
+    for (const stroke of strokes) paintStroke(context, stroke, sheet, look);
+  }
+
+  /** Others' ink never changes here: only another camera needs it painted again. */
+  function repaintBelow() {
+    if (alone || belowCamera === camera) return;
+    belowCamera = camera;
+    wipe(keptBelow);
+    for (const strokes of layers) {
+      paintInto(scratch, strokes);
+      wipe(keptBelow, false);
+      keptBelow.globalCompositeOperation = "multiply";
+      keptBelow.drawImage(scratch.canvas, 0, 0);
+    }
+    copy(keptBelow, beneath);
   }
 
   /** While the sheet is moving: the kept picture, shifted and scaled; sharp again at the next repaint. */
   function move(newCamera) {
-    const factor = newCamera.scale / keptCamera.scale;
-    wipe(shown);
-    shown.setTransform(factor, 0, 0, factor, (newCamera.x - keptCamera.x * factor) * ratio, (newCamera.y - keptCamera.y * factor) * ratio);
-    shown.drawImage(kept.canvas, 0, 0);
+    shift(kept, shown, newCamera);
+    if (!alone) shift(keptBelow, beneath, newCamera);
   }
 
-  function showKept() {
-    wipe(shown);
-    shown.setTransform(1, 0, 0, 1, 0, 0);
-    shown.drawImage(kept.canvas, 0, 0);
-    wipe(above);
+  function shift(from, to, { scale, x, y }) {
+    const factor = scale / keptCamera.scale;
+    wipe(to);
+    to.setTransform(factor, 0, 0, factor, (x - keptCamera.x * factor) * ratio, (y - keptCamera.y * factor) * ratio);
+    to.drawImage(from.canvas, 0, 0);
   }
 
   /** The stroke in hand has grown (or begun): paint what is new. */
@@ -65,9 +94,8 @@ export function createInk({ canvas, overlay, kinds, colours }) {
     if (stroke.mode === "area") return followLoop(stroke);
     const painted = hand?.id === stroke.id ? hand.painted : 0;
     inSheet(shown, camera, ratio);
-    // One curve back: its end was a straight tip until its neighbour came.
-    paintTip(shown, stroke, sheet, look, Math.max(0, painted - 1));
-    hand = { id: stroke.id, painted: stroke.points.length };
+    paintTip(shown, stroke, sheet, look, painted);
+    hand = { id: stroke.id, painted: stroke.points.length - 1 };
   }
 
   function followLoop(stroke) {
@@ -76,17 +104,26 @@ export function createInk({ canvas, overlay, kinds, colours }) {
     paintLoop(above, stroke, sheet, camera.scale, colours);
   }
 
-  /** The stroke in hand is done: it joins what stands. */
+  /** The stroke in hand is done: what is seen of it stays as it is. */
   function keep(stroke) {
-    inSheet(kept, camera, ratio);
-    paintStroke(kept, stroke, sheet, look);
-    drop();
+    if (stroke.mode === "area") {
+      inSheet(shown, camera, ratio);
+      paintStroke(shown, stroke, sheet, look);
+      wipe(above);
+    } else {
+      follow(stroke);
+      inSheet(shown, camera, ratio);
+      paintEnd(shown, stroke, sheet, look);
+    }
+    hand = null;
+    copy(shown, kept);
   }
 
   /** The stroke in hand was none: away with it. */
   function drop() {
     hand = null;
-    showKept();
+    copy(kept, shown);
+    wipe(above);
   }
 
   return { resize, repaint, move, follow, keep, drop };
@@ -97,8 +134,13 @@ function inSheet(context, camera, ratio) {
   context.setTransform(scale, 0, 0, scale, camera.x * ratio, camera.y * ratio);
 }
 
-function wipe(context) {
+function copy(from, to) {
+  wipe(to);
+  to.drawImage(from.canvas, 0, 0);
+}
+
+function wipe(context, clears = true) {
   context.setTransform(1, 0, 0, 1, 0, 0);
   context.globalCompositeOperation = "source-over";
-  context.clearRect(0, 0, context.canvas.width, context.canvas.height);
+  if (clears) context.clearRect(0, 0, context.canvas.width, context.canvas.height);
 }

@@ -4,12 +4,15 @@
  *   a mouse or a pen in contact draws at once; a hovering pen draws nothing
  *   a finger draws after it has moved BEGIN_PX or stayed BEGIN_MS, so a second finger can make it a pinch
  *   a tap is a dab; two fingers zoom and move the sheet and leave no line
- *   once a pen is seen touches are palms: they never draw, and one already drawing is thrown away
+ *   two fingers put down and lifted at once, without moving, are a tap of two: Undo
+ *   once a pen is seen touches are palms: they never draw, one already drawing is thrown away, and a dab
+ *   that a touch left just before is taken back; one finger moves the sheet or does nothing, as is preferred
  *
  * Events: {id, type: "mouse" | "pen" | "touch", button, buttons, time, eraser, points: [{x, y, pressure, time}]}
  * with the coalesced samples in `points`, oldest first, in screen px and ms.
- * Actions told to `on`: begin(points, {eraser}), more(points), end(), drop(),
- *   pinchBegin(), pinch(before, after), pinchEnd(), pinchDrop(), penSeen().
+ * Actions told to `on`: begin(points, {eraser}), more(points), end(), drop(), twoFingerTap(), penSeen(), palmBefore(),
+ *   pinchBegin(), pinch(before, after), pinchEnd(), pinchDrop(); before and after hold one or two places.
+ * fingerMoves() -> in pen mode, does one finger move the sheet?
  * Pure: no document, no window; later(call, ms) and never(handle) are handed in.
  */
 
@@ -21,16 +24,23 @@ export const SECOND_FINGER_MS = 250;
 export const PEN_NEAR_MS = 1000;
 /** Two fingers move the sheet only after this much, so a resting hand does not shift it, px. */
 export const PINCH_PX = 10;
+/** Two fingers are a tap when both are up again this soon after the first came down, ms. */
+export const TWO_FINGER_TAP_MS = 350;
+/** A dab of a touch this soon before the first sign of a pen was the hand that holds it, ms. */
+export const PALM_BEFORE_MS = 600;
 /** A line broken off by the system is kept if it has more points than this: it looks finished. */
 export const KEEP_POINTS = 5;
 
-export function createPen({ on, later, never }) {
+export function createPen({ on, later, never, fingerMoves = () => false }) {
   const fingers = new Map();
   let line = null;
   let waiting = null;
   let pinching = null;
+  // The finger that is still down of two that may have been a tap: {id, until, place}.
+  let tapping = null;
   let penMode = false;
   let penNear = -Infinity;
+  let dabbed = -Infinity;
 
   function down(event) {
     if (event.type === "pen") penDown(event);
@@ -52,15 +62,22 @@ export function createPen({ on, later, never }) {
   }
 
   function fingerDown(event) {
-    const place = at(event);
-    const finger = { place, counts: false };
+    const finger = { place: at(event), counts: false, down: event.time };
     fingers.set(event.id, finger);
-    if (pinching || handIsWriting(event)) return;
+    tapping = null;
+    if (pinching?.ids.length === 2) return noTap();
+    if (handIsWriting(event)) return;
     finger.counts = true;
     const other = otherFinger(event.id);
     if (line) secondFinger(event, finger);
-    else if (other !== undefined) beginPinch(other, event.id);
+    else if (other !== undefined) beginPinch([other, event.id]);
     else if (!penMode) wait(event);
+    else if (fingerMoves()) beginPinch([event.id]);
+  }
+
+  /** A third finger: whatever this is, it is no tap of two. */
+  function noTap() {
+    pinching.tapUntil = -Infinity;
   }
 
   function secondFinger(event, finger) {
@@ -71,7 +88,7 @@ export function createPen({ on, later, never }) {
     }
     const first = line.id;
     dropLine();
-    beginPinch(first, event.id);
+    beginPinch([first, event.id]);
   }
 
   function wait(event) {
@@ -108,6 +125,7 @@ export function createPen({ on, later, never }) {
 
   function fingerMove(event) {
     place(event);
+    if (tapping?.id === event.id && apart(tapping.place, at(event)) >= PINCH_PX) tapping = null;
     if (!pinching?.ids.includes(event.id)) return;
     const now = pinching.ids.map((id) => fingers.get(id).place);
     if (!pinching.moving && now.every((point, i) => apart(point, pinching.last[i]) < PINCH_PX)) return;
@@ -119,7 +137,19 @@ export function createPen({ on, later, never }) {
   function up(event) {
     if (line?.id === event.id) endWith(event);
     else if (waiting?.id === event.id) tap();
+    else liftOfTwo(event);
     lift(event);
+  }
+
+  /** The first of two still fingers goes up, or the second soon after it. */
+  function liftOfTwo(event) {
+    if (tapping?.id === event.id) {
+      if (event.time <= tapping.until) on.twoFingerTap();
+      tapping = null;
+    } else if (pinching?.ids.includes(event.id) && !pinching.moving && pinching.ids.length === 2) {
+      const id = pinching.ids.find((other) => other !== event.id);
+      tapping = { id, until: pinching.tapUntil, place: fingers.get(id).place };
+    }
   }
 
   /** The last place counts, its pressure does not: a pen being lifted reports none. */
@@ -130,6 +160,7 @@ export function createPen({ on, later, never }) {
 
   function tap() {
     startWaiting();
+    dabbed = line.began;
     endLine();
   }
 
@@ -137,6 +168,7 @@ export function createPen({ on, later, never }) {
   function cancel(event) {
     if (line?.id === event.id) line.count > KEEP_POINTS ? endLine() : dropLine();
     if (waiting?.id === event.id) stopWaiting();
+    if (tapping?.id === event.id) tapping = null;
     lift(event);
   }
 
@@ -149,11 +181,14 @@ export function createPen({ on, later, never }) {
     }
   }
 
-  function beginPinch(first, second) {
+  /** Two fingers, or in pen mode the one that moves the sheet until a second comes. */
+  function beginPinch(ids) {
     stopWaiting();
-    const ids = [first, second];
-    pinching = { ids, last: ids.map((id) => fingers.get(id).place), moving: false };
-    on.pinchBegin();
+    if (!pinching) on.pinchBegin();
+    const held = ids.map((id) => fingers.get(id));
+    // No tap undoes anything in pen mode: the hand that holds the pen taps too.
+    const tapUntil = penMode ? -Infinity : held[0].down + TWO_FINGER_TAP_MS;
+    pinching = { ids, last: held.map((finger) => finger.place), moving: false, tapUntil };
   }
 
   function dropPinch() {
@@ -191,6 +226,7 @@ export function createPen({ on, later, never }) {
     penNear = event.time;
     if (penMode) return;
     penMode = true;
+    if (event.time - dabbed < PALM_BEFORE_MS) on.palmBefore();
     on.penSeen();
   }
 
@@ -221,9 +257,11 @@ export function createPen({ on, later, never }) {
   };
 }
 
-/** Button 1 is the tip; 32 is the rubber end, which touches without the tip. */
+/** Button 1 is the tip; 32 is the rubber end, and 2 the button on the barrel: both touch without the tip. */
 function inContact(event) {
-  return (event.buttons & (1 | 32)) !== 0;
+  if ((event.buttons & (1 | 32)) !== 0) return true;
+  // Some pens tell of the button while they hover: only pressure says that the glass is touched.
+  return event.type === "pen" && (event.buttons & 2) !== 0 && event.points.at(-1).pressure > 0;
 }
 
 function at(event) {

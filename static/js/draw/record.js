@@ -1,41 +1,40 @@
 /**
  * Everything this page has to say to the server, in one order: strokes, withdrawals and answers share
  * one sequence number. What is shown follows from the history; what is sent follows from what is shown.
- *   stroke    {type: "stroke", id, seq, view, kind, mode, nib_mm, points}
+ *   stroke    {type: "stroke", id, seq, view, kind, mode, nib_mm, points, region?}
  *   withdraw  {type: "withdraw", id, seq, strokes: [ids], restores}
- *   answer    {type: "answer", id, seq, intensities: {kind: 0..10}, no_pain}
+ *   answer    {type: "answer", id, seq, intensities, no_pain}; how strong it is, is asked on the page after
  * Pure: no document, no window; ids and sending are handed in.
  */
-import { addStroke, clearAll, everDrawn, forget, isOwn, kindsUsed, rebuild, redo, standing, undo } from "./history.js";
+import { addStroke, clearAll, everDrawn, forget, isOwn, kindsUsed, ownStrokes, rebuild, redo, spots, standing, takeOut, undo } from "./history.js";
 
-/** data: the page's JSON; newId() -> uuid4; send(event); changed({added}): `added` when only a stroke was added. */
+/** What is found on examination says nothing about what the patient feels. */
+const FINDINGS = "clinician";
+
+/**
+ * data: the page's JSON; newId() -> uuid4; send(event).
+ * changed({added}): `added` when the picture has only gained what the ink shows already.
+ */
 export function createRecord({ data, newId, send, changed }) {
   let history = rebuild(data.strokes, data.withdrawals);
   let seq = data.next_seq;
-  let strengths = { ...data.answer.intensities };
   let noPain = data.answer.no_pain;
-  let known = JSON.stringify({ intensities: data.answer.intensities, no_pain: data.answer.no_pain });
+  let told = noPain;
 
   const stamp = () => ({ id: newId(), seq: seq++ });
-
-  /** Only kinds that stand count, but a number is remembered, so that Redo brings it back with the ink. */
-  function answer() {
-    const answered = kindsUsed(history).filter((kind) => kind in strengths);
-    return { intensities: Object.fromEntries(answered.map((kind) => [kind, strengths[kind]])), no_pain: noPain };
-  }
+  const hasPain = () => standing(history).some((stroke) => stroke.mode !== "erase" && stroke.layer !== FINDINGS);
 
   function update(next, added = false) {
     history = next;
-    if (standing(history).length > 0) noPain = false;
+    if (hasPain()) noPain = false;
     tellAnswer();
     changed({ added });
   }
 
   function tellAnswer() {
-    const now = answer();
-    if (JSON.stringify(now) === known) return;
-    known = JSON.stringify(now);
-    send({ type: "answer", ...stamp(), ...now });
+    if (noPain === told) return;
+    told = noPain;
+    send({ type: "answer", ...stamp(), intensities: data.answer.intensities, no_pain: noPain });
   }
 
   function withdraw(step) {
@@ -48,22 +47,24 @@ export function createRecord({ data, newId, send, changed }) {
   }
 
   return {
-    /** A finished stroke, without id and number yet: {view, kind, mode, nib_mm, points}. */
-    keep(stroke) {
+    /**
+     * A finished stroke, without id and number yet: {view, kind, mode, nib_mm, points, region?}.
+     * inked: the ink shows it already. Returns its id.
+     */
+    keep(stroke, { inked = true } = {}) {
       const event = { ...stroke, ...stamp() };
       send({ type: "stroke", ...event });
-      update(addStroke(history, event), true);
+      update(addStroke(history, { ...event, layer: data.layer }), inked);
+      return event.id;
     },
+    /** Take strokes of one's own out of the picture, as one action. */
+    takeAway: (ids) => withdraw((now, next) => takeOut(now, ids, next)),
     undo: () => withdraw(undo),
     redo: () => withdraw(redo),
     clear: () => withdraw(clearAll),
-    setStrength(kind, number) {
-      strengths = { ...strengths, [kind]: number };
-      update(history, true);
-    },
     /** True when it was taken: "no pain" does not stand beside a drawing. */
     setNoPain(value) {
-      if (value && standing(history).length > 0) return false;
+      if (value && hasPain()) return false;
       noPain = value;
       update(history);
       return true;
@@ -73,13 +74,21 @@ export function createRecord({ data, newId, send, changed }) {
       update(ids.reduce(forget, history));
     },
     strokes: () => standing(history),
+    own: () => ownStrokes(history),
+    others: () => standing(history).filter((stroke) => !isOwn(stroke)),
+    spots: () => spots(history),
     everDrawn: () => everDrawn(history),
     kindsUsed: () => kindsUsed(history),
-    strengthOf: (kind) => strengths[kind],
+    hasPain,
     hasNoPain: () => noPain,
     canUndo: () => history.done.length > 0,
     canRedo: () => history.undone.length > 0,
-    hasOwnInk: () => standing(history).some(isOwn),
+    hasOwnInk: () => ownStrokes(history).length > 0,
+    /** Was this stroke the last thing done here? */
+    wasLast(id) {
+      const last = history.done.at(-1);
+      return Boolean(last?.adds) && last.strokes.length === 1 && last.strokes[0] === id;
+    },
   };
 }
 

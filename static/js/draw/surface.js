@@ -1,6 +1,8 @@
 /** The stage's pointer and wheel events, made plain for pen.js. Coordinates are CSS px from its top left. */
 
+/** What rubs out on a pen: its other end, or the button on its barrel. */
 const RUBBER_END = 32;
+const BARREL = 2;
 
 /** Feed `pen` from the element's pointer events. */
 export function listen(element, pen) {
@@ -47,7 +49,7 @@ function plain(event, box) {
     button: event.button,
     buttons: event.buttons,
     time: event.timeStamp,
-    eraser: (event.buttons & RUBBER_END) !== 0,
+    eraser: event.pointerType === "pen" && (event.buttons & (RUBBER_END | BARREL)) !== 0,
     points: samples(event).map((sample) => ({
       x: sample.clientX - box.left,
       y: sample.clientY - box.top,

@@ -86,6 +86,18 @@ export function createViewport({ figure, changed }) {
     show(centredOn(onSheet(sheet, view, there), camera.scale, stage));
   }
 
+  /** Show a place of the body {boxes: {view: [left, top, right, bottom] mm}}, in the view in use if it is there. */
+  function showPlace({ boxes }) {
+    const view = chosen in boxes ? chosen : Object.keys(boxes)[0];
+    const [left, top, right, bottom] = boxes[view];
+    chosen = view;
+    lookedAt = null;
+    const near = onSheet(sheet, view, [left, top]);
+    const far = onSheet(sheet, view, [right, bottom]);
+    const { scale } = fit({ left: near[0], top: near[1], right: far[0], bottom: far[1] }, stage);
+    show(centredOn([(near[0] + far[0]) / 2, (near[1] + far[1]) / 2], clamp(scale, range()), stage));
+  }
+
   function inFigure(point) {
     const view = viewAt(sheet, point);
     return { view, place: toFigure(sheet, view, point) };
@@ -94,6 +106,7 @@ export function createViewport({ figure, changed }) {
   return {
     resize,
     whole,
+    showPlace,
     turnTo,
     closer: () => step(STEP),
     farther: () => step(1 / STEP),
@@ -105,7 +118,11 @@ export function createViewport({ figure, changed }) {
       moveTo(panBy(camera, x * STRIDE * stage.width, y * STRIDE * stage.height));
     },
     pinchBegin: () => { beforePinch = camera; },
-    pinch: (before, after) => moveTo(pinch(camera, before, after, range())),
+    /** One finger moves the sheet, two move and zoom it. */
+    pinch(before, after) {
+      if (before.length === 2) return moveTo(pinch(camera, before, after, range()));
+      moveTo(panBy(camera, after[0][0] - before[0][0], after[0][1] - before[0][1]));
+    },
     pinchEnd: () => tell(true),
     /** It was the writing hand, not a pinch: as it was. */
     pinchDrop: () => show(beforePinch),

@@ -16,21 +16,50 @@ const WHY_UNSAVED = {
 const STAFF_SIGNED_OUT =
   "You are signed out. Sign in again in another window, then come back: it goes on by itself. Keep this page open.";
 
+/** who: "patient" (the device is in their hands) or "staff". */
 export function whyUnsaved(why, who) {
-  if (why === "signed out" && who === "clinician") return STAFF_SIGNED_OUT;
+  if (why === "signed out" && who !== "patient") return STAFF_SIGNED_OUT;
   return WHY_UNSAVED[why] ?? "";
 }
 
 export const HINTS = {
   choose: "First choose what it feels like.",
+  "choose-finding": "First choose what was found.",
   full: "The drawing is full. Undo does not make room; please tell the staff.",
   open: "The line was not closed. Draw all the way round, back to where you began.",
   beside: "That was beside the body, so nothing was kept.",
   cleared: "Everything is cleared. Undo brings it back.",
   others: "What somebody else drew stays; it cannot be cleared here.",
+  spot: "The worst spot is marked. Touch another place to move it there.",
+  taken: "Taken away. Undo brings it back.",
+  "nothing-there": "There is no line of yours under your finger.",
+  "two-fingers": "Two fingers took the last thing back. Redo brings it back.",
   pen: "A pen is in use, so fingers and the hand do not draw.",
   finger: "Fingers draw again.",
 };
+
+/** A hint by its word; label: of a kind, words: of a region. */
+export function hintOf(word, { label, words } = {}) {
+  if (word === "marked") return marked(label, words);
+  if (word === "marked-already") return `${sentence(words)} is marked already.`;
+  return HINTS[word] ?? "";
+}
+
+export function marked(label, words) {
+  return `${label} added: ${words}.`;
+}
+
+export function unmarked(label, words) {
+  return `${label} taken away: ${words}.`;
+}
+
+export function worstAt(words) {
+  return words ? `Worst spot: ${words}.` : "No worst spot is marked.";
+}
+
+export function countMarked(count) {
+  return count === 0 ? "" : `${count} marked`;
+}
 
 export const SIDES = {
   patient: { left: "YOUR LEFT", right: "YOUR RIGHT" },
@@ -39,22 +68,31 @@ export const SIDES = {
 
 export const VIEW_NAMES = { front: "Front", back: "Back" };
 
-export function howStrong(label) {
-  return `How strong? ${label}`;
-}
-
-export function strengthMark(number) {
-  return number === undefined ? "how strong?" : `${number} of 10`;
-}
-
 export function notKept(reasons) {
   const count = reasons.length === 1 ? "Something you did could not be kept" : `${reasons.length} things could not be kept`;
   return `${count}: ${[...new Set(reasons)].join(" ")}`;
 }
 
-/** What stands on the figure, for those who cannot see it: [{label, view, count}]. */
-export function drawnSoFar(parts) {
-  if (parts.length === 0) return "Nothing is drawn yet.";
-  const words = parts.map(({ label, view, count }) => `${label}, ${VIEW_NAMES[view].toLowerCase()}: ${count === 1 ? "1 line" : `${count} lines`}`);
-  return `Drawn so far: ${words.join("; ")}.`;
+/** What stands on the figure, for those who cannot see it, as far as the board knows it: regions by name, lines by number. */
+export function drawnSoFar(strokes, kinds, body) {
+  const sentences = kinds.map((kind) => ofKind(strokes.filter((stroke) => stroke.kind === kind.id), kind.label, body)).filter(Boolean);
+  if (strokes.some((stroke) => stroke.mode === "spot")) sentences.push("A worst spot is marked.");
+  return sentences.length === 0 ? "Nothing is drawn yet." : `Drawn so far: ${sentences.join(" ")}`;
+}
+
+function ofKind(strokes, label, body) {
+  const words = new Map(body.parts.flatMap((part) => part.regions).map((region) => [`${region.id} ${region.side}`, region.words]));
+  const named = strokes.filter((stroke) => stroke.region).map((stroke) => words.get(stroke.region));
+  const lines = ["front", "back"].map((view) => linesOn(view, strokes.filter((stroke) => !stroke.region && stroke.view === view).length));
+  const said = [...new Set(named), ...lines.filter(Boolean)];
+  return said.length === 0 ? "" : `${label}: ${said.join(", ")}.`;
+}
+
+function linesOn(view, count) {
+  if (count === 0) return "";
+  return `${count === 1 ? "1 line" : `${count} lines`} on the ${view}`;
+}
+
+function sentence(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
