@@ -118,7 +118,7 @@ def _undone_at(visit: Visit, strike: EnteredInError, kept: Kept) -> str:
         still_counts = bool(kept.ids & strikes.arrived_with(strike))
         return f"{reverse('drawing-move', args=[visit.pk])}?back={strike.pk}" if still_counts else ""
     if strike.moved_to_id is None and not strikes.brought_back(strike):
-        return f"{reverse('drawing-struck', args=[visit.pk])}?strike={strike.pk}"
+        return reverse("drawing-struck", args=[visit.pk, strike.pk])
     return ""
 
 

@@ -5,7 +5,6 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
-from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from bodymaps import marks
@@ -92,13 +91,10 @@ def what_was_struck(strike: EnteredInError) -> Moving:
     return Moving(tuple(sorted(rows, key=lambda row: (row.seq, row.event_id))))
 
 
-def struck_drawing(visit: Visit, strike_id: str) -> EnteredInError:
+def struck_drawing(visit: Visit, strike_id: uuid.UUID) -> EnteredInError:
     """A drawing that was struck here and moved nowhere. Raises Http404."""
     known = EnteredInError.objects.select_related("visit__patient__practice")
-    try:
-        return get_object_or_404(known, pk=uuid.UUID(strike_id), visit=visit, moved_to=None)
-    except ValueError as problem:
-        raise Http404("There is no such drawing.") from problem
+    return get_object_or_404(known, pk=strike_id, visit=visit, moved_to=None)
 
 
 def _of(rows: list[BoardEvent], came: frozenset[uuid.UUID]) -> list[BoardEvent]:

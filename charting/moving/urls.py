@@ -4,5 +4,5 @@ from charting.moving import views
 
 urlpatterns = [
     path("visits/<uuid:visit_id>/drawing/move/", views.move, name="drawing-move"),
-    path("visits/<uuid:visit_id>/drawing/struck/", views.struck, name="drawing-struck"),
+    path("visits/<uuid:visit_id>/drawing/struck/<uuid:strike_id>/", views.struck, name="drawing-struck"),
 ]

@@ -51,12 +51,12 @@ def move(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def struck(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """?strike=<id>: a drawing that was struck and moved nowhere is looked at, and brought back."""
+def struck(request: HttpRequest, visit_id: uuid.UUID, strike_id: uuid.UUID) -> HttpResponse:
+    """A drawing that was struck and moved nowhere is looked at, and brought back."""
     user = staff(request)
     visit = open_visit(user, visit_id)
-    strike = queries.struck_drawing(visit, request.GET.get("strike", ""))
     require(user, "treat")
+    strike = queries.struck_drawing(visit, strike_id)
     if request.method == "GET":
         record_look(who=user, at=visit, as_="opened struck drawing")
         return _struck(request, strike, ReasonForm())

@@ -7,6 +7,7 @@ from typing import Any
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from charting.drawing.models import EnteredInError
 from charting.handover.models import HandOver
 from charting.history import danger_screen
 from charting.history.queries import state_of
@@ -40,6 +41,7 @@ class Address:
         ids = {
             "visit": lambda: (visit.pk,),
             "patient": lambda: (visit.patient_id,),
+            "strike": lambda: (visit.pk, a_struck_drawing(visit).pk),
             "hand-over": lambda: (an_ended_hand_over(visit).pk,),
             "": tuple,
         }
@@ -65,6 +67,11 @@ def an_ended_hand_over(visit: Visit) -> HandOver:
     """One whose device has been given back."""
     ended = {"given_by": visit.clinician, "expires_at": timezone.now(), "ended_at": timezone.now()}
     return HandOver.objects.get_or_create(visit=visit, token_sha256="0" * 64, defaults=ended)[0]
+
+
+def a_struck_drawing(visit: Visit) -> EnteredInError:
+    said = {"events": [], "reason": "Another person's.", "struck_by": visit.clinician}
+    return EnteredInError.objects.get_or_create(visit=visit, moved_to=None, defaults=said)[0]
 
 
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
@@ -154,9 +161,16 @@ ADDRESSES = (
         "drawing-move",
         lambda visit: {"to": "nowhere", "layers": "patient", "reason": "Another person's.", "sure": "yes"},
     ),
-    # Without the drawing it is about there is nothing.
-    Address("drawing-struck", "GET", *[UNKNOWN] * 4, of="visit"),
-    Address("drawing-struck", "POST", *[UNKNOWN] * 4, of="visit"),
+    Address("drawing-struck", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="strike"),
+    Address(
+        "drawing-struck",
+        "POST",
+        assistant=UNKNOWN,
+        manager=REFUSED,
+        elsewhere=UNKNOWN,
+        of="strike",
+        data=lambda visit: {"reason": "It is hers after all."},
+    ),
     reads("candidates"),
     reads("neuro-screen"),
     writes(

@@ -381,7 +381,7 @@ class TestBringBack:
     def test_the_page_shows_it_and_brings_it_back(self, blank, mara, as_mara, as_ines):
         draw_everything(blank, mara)
         strike = move_drawing(who=mara, visit=blank, to=None, reason=WHY)
-        url = f"/visits/{blank.pk}/drawing/struck/?strike={strike.pk}"
+        url = f"/visits/{blank.pk}/drawing/struck/{strike.pk}/"
         assert url in as_mara.get(f"/visits/{blank.pk}/drawing-step/").content.decode()
         assert "10 entries in all" in as_mara.get(url).content.decode()
         assert as_ines.get(url).status_code == 404
