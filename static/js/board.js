@@ -109,7 +109,10 @@ function startBoard(root, data) {
     never,
     fingerMoves: () => preferences.isOther("finger"),
     on: {
-      begin: hand.begin,
+      begin(points, how) {
+        sharpen.now();
+        hand.begin(points, how);
+      },
       more: hand.more,
       end: hand.end,
       drop: hand.drop,
@@ -158,7 +161,7 @@ function startBoard(root, data) {
     paint(looking);
     controls.showLooking(looking);
   });
-  const sharpenSoon = afterRest(() => ink.repaint(record.own(), looking.camera, looking.sheet), SHARPEN_MS);
+  const sharpen = afterRest(() => ink.repaint(record.own(), looking.camera, looking.sheet), SHARPEN_MS);
 
   function paint(now) {
     figure.paint(now.camera, now.sheet);
@@ -167,7 +170,7 @@ function startBoard(root, data) {
     tellPlace(stage, now.camera, now.sheet);
     if (now.settled) return ink.repaint(record.own(), now.camera, now.sheet);
     ink.move(now.camera);
-    sharpenSoon();
+    sharpen.soon();
   }
 
   function resize() {
@@ -235,10 +238,20 @@ function oncePerFrame(call) {
   };
 }
 
+/** Call once `ms` after the last time it was asked for; now() does not wait where it is due. */
 function afterRest(call, ms) {
   let timer = null;
-  return () => {
+  function now() {
+    if (timer === null) return;
     clearTimeout(timer);
-    timer = setTimeout(call, ms);
+    timer = null;
+    call();
+  }
+  return {
+    now,
+    soon() {
+      clearTimeout(timer);
+      timer = setTimeout(now, ms);
+    },
   };
 }

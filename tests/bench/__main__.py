@@ -1,4 +1,5 @@
-"""The speeds we promise, in one run: `make bench`. Nothing here passes or fails; the reader judges ratios.
+"""The speeds we promise, in one run: `make bench`. Where a number is promised, pass or FAIL stands beside it;
+the others are for the reader, who judges ratios.
 
 Each part has a process of its own, so that none warms the caches of another.
 """

@@ -1,13 +1,15 @@
-"""How smoothly ink follows a finger on a board that already holds 5,000 points.
+"""How smoothly ink follows a pen on a board that already holds 5,000 points, on a slow tablet.
 
-A real browser is drawn on twice while the page counts its frames: by real touches through the browser's
-own protocol (which takes about 30 a second), and by a pen of 240 samples a second made in the page.
+A real browser, its processor slowed down four times, is drawn on twice while the page counts its frames: by
+real touches through the browser's own protocol (which takes about 30 a second), and by a pen of 240 samples
+a second made in the page, each sample an event of its own. What is promised is judged for the pen.
 Run alone: `python -m tests.bench.ink_frames`.
 """
 
 import math
 import os
 import statistics
+import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -22,6 +24,13 @@ from tests.browser.hand import Hand
 POINTS = 5_000
 SECONDS = 4.0
 TOUCHES_PER_STROKE = 40
+THROTTLE = 4.0
+# What the board promises. In writing and sketching people notice a delay of about 50 ms between pen and ink
+# (Annett et al., Graphics Interface 2014); 8 ms of it are ours. Fifty frames and no long task: our own aims;
+# a task is long from 50 ms on (W3C Long Tasks API).
+LONGEST_HANDLER_MS = 8.0
+FEWEST_FRAMES = 50.0
+LONG_TASK_MS = 50.0
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -70,7 +79,8 @@ FAST_PEN = """async (seconds) => {
 class Frames:
     """Frames a second and the 95th percentile of the time between two, by finger and by fast pen.
 
-    `sample_p95_ms` is what handling one sample of the pen costs; long tasks are those over 50 ms.
+    `sample_p95_ms` is what handling one sample of the pen costs; `longest_task_ms` is 0 when none reached
+    50 ms, from where on the browser counts a task as long.
     """
 
     points: int
@@ -79,12 +89,20 @@ class Frames:
     pen_per_second: float
     pen_p95_ms: float
     sample_p95_ms: float
-    long_tasks: int
+    longest_task_ms: float
     strokes_kept: int
+    throttle: float
 
 
-def ink_frames(points: int = POINTS, seconds: float = SECONDS, size: tuple[int, int] = (1280, 800)) -> Frames:
-    """Draw for twice `seconds` on a board that holds this many points; needs Chromium."""
+def ink_frames(
+    points: int = POINTS,
+    seconds: float = SECONDS,
+    size: tuple[int, int] = (1280, 800),
+    throttle: float = THROTTLE,
+) -> Frames:
+    """Draw for twice `seconds` on a board that holds this many points, on a processor made `throttle` times
+    slower; needs Chromium.
+    """
     board = Board(board_data(strokes=full_drawing(points), next_seq=1_000))
     with serving(board), sync_playwright() as driver:
         browser = driver.chromium.launch(
@@ -96,11 +114,15 @@ def ink_frames(points: int = POINTS, seconds: float = SECONDS, size: tuple[int, 
         page.wait_for_timeout(500)
         page.locator("label.kind", has_text="Ache").click()
         page.evaluate(COUNT_FRAMES)
+        session = page.context.new_cdp_session(page)
+        session.send("Emulation.setCPUThrottlingRate", {"rate": throttle})
+        page.wait_for_timeout(1_000)
+        page.evaluate("long_tasks.length = 0")
         by_finger = frame_gaps(page, lambda: finger_for(page, seconds))
         costs: list[float] = []
         by_pen = frame_gaps(page, lambda: costs.extend(page.evaluate(FAST_PEN, seconds)))
         page.wait_for_timeout(500)
-        long_tasks = page.evaluate("long_tasks.length")
+        longest = page.evaluate("Math.max(0, ...long_tasks)")
         browser.close()
     return Frames(
         points=points,
@@ -109,8 +131,9 @@ def ink_frames(points: int = POINTS, seconds: float = SECONDS, size: tuple[int, 
         pen_per_second=per_second(by_pen),
         pen_p95_ms=p95(by_pen),
         sample_p95_ms=p95(costs),
-        long_tasks=long_tasks,
+        longest_task_ms=float(longest),
         strokes_kept=len(board.events),
+        throttle=throttle,
     )
 
 
@@ -162,19 +185,46 @@ def _stroke(number: int, kind: str) -> dict[str, Any]:
         "mode": "shade",
         "nib_mm": 20.0,
         "points": [[round(x, 1), round(y, 1), p, t] for x, y, p, t in path],
+        "layer": "patient",
         "own": True,
     }
 
 
+def promises(seen: Frames) -> list[tuple[bool, str]]:
+    """What was promised, whether it was kept, and by how much."""
+    return [
+        (
+            seen.sample_p95_ms < LONGEST_HANDLER_MS,
+            f"handling one sample of the pen takes {seen.sample_p95_ms} ms (p95; less than "
+            f"{LONGEST_HANDLER_MS:g} ms)",
+        ),
+        (
+            seen.pen_per_second >= FEWEST_FRAMES,
+            f"{seen.pen_per_second} frames a second while the pen draws (at least {FEWEST_FRAMES:g}; p95 of "
+            f"the time between two {seen.pen_p95_ms} ms)",
+        ),
+        (
+            seen.longest_task_ms <= LONG_TASK_MS,
+            f"longest task {seen.longest_task_ms or 'under 50'} ms (none over {LONG_TASK_MS:g} ms)",
+        ),
+    ]
+
+
 def in_words(seen: Frames) -> str:
-    return (
-        f"{seen.points:6} points on the board: {seen.finger_per_second} frames a second by finger "
-        f"(p95 {seen.finger_p95_ms} ms), {seen.pen_per_second} by a pen of 240 samples a second "
-        f"(p95 {seen.pen_p95_ms} ms); a sample costs {seen.sample_p95_ms} ms (p95), "
-        f"{seen.long_tasks} tasks over 50 ms"
+    head = (
+        f"{seen.points:6} points on the board, processor {seen.throttle:g} times slower; by finger "
+        f"{seen.finger_per_second} frames a second (p95 {seen.finger_p95_ms} ms)"
     )
+    lines = [f"       {'pass' if kept else 'FAIL'}  {words}" for kept, words in promises(seen)]
+    return "\n".join([head, *lines])
+
+
+def main() -> int:
+    seen = ink_frames()
+    print(in_words(seen), flush=True)
+    print(in_words(ink_frames(18_000)), flush=True)
+    return 0 if all(kept for kept, _ in promises(seen)) else 1
 
 
 if __name__ == "__main__":
-    for many in (0, POINTS, 18_000):
-        print(in_words(ink_frames(many)), flush=True)
+    sys.exit(main())

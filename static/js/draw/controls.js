@@ -4,6 +4,8 @@ import { SAVING, drawnSoFar, hintOf, notKept, whyUnsaved } from "./words.js";
 
 /** How long a hint stays, ms: long enough to be read by somebody in pain. */
 const HINT_STAYS = 7000;
+/** Made once: making one costs more than a frame has. */
+const CLOCK = new Intl.DateTimeFormat([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 /** The tools whose width is chosen. */
 const WITH_A_NIB = ["shade", "erase"];
 
@@ -33,11 +35,13 @@ export function createControls(root, { data, record, preferences }) {
 
   /** Bring every control in line with the record and the tools. */
   function refresh() {
-    for (const button of all("undo")) button.disabled = !record.canUndo();
-    for (const button of all("redo")) button.disabled = !record.canRedo();
-    find("clear").disabled = !record.hasOwnInk();
-    find("no-pain")?.setAttribute("aria-pressed", String(record.hasNoPain()));
-    for (const fieldset of all("nibs")) fieldset.disabled = !WITH_A_NIB.includes(tools().mode);
+    for (const button of all("undo")) enable(button, record.canUndo());
+    for (const button of all("redo")) enable(button, record.canRedo());
+    enable(find("clear"), record.hasOwnInk());
+    enable(find("nibs"), WITH_A_NIB.includes(tools().mode));
+    const noPain = find("no-pain");
+    const pressed = String(record.hasNoPain());
+    if (noPain && noPain.getAttribute("aria-pressed") !== pressed) noPain.setAttribute("aria-pressed", pressed);
   }
 
   /** ... with what the stage shows ... */
@@ -71,13 +75,13 @@ export function createControls(root, { data, record, preferences }) {
   }
 
   function tell(text) {
-    for (const place of all("summary")) place.textContent = text;
+    for (const place of all("summary")) write(place, text);
   }
 
   function hint(text) {
     clearTimeout(hintTimer);
-    find("hint").textContent = text;
-    hintTimer = setTimeout(() => { find("hint").textContent = ""; }, HINT_STAYS);
+    write(find("hint"), text);
+    if (text) hintTimer = setTimeout(() => write(find("hint"), ""), HINT_STAYS);
   }
 
   /** A hint by its word, or "" to take the last one away. */
@@ -97,11 +101,10 @@ export function createControls(root, { data, record, preferences }) {
   }
 
   function showSaving({ state, at, why }) {
-    const time = at?.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     const unsaved = state === "unsaved";
-    find("saving").dataset.saving = state;
-    find("saving-words").textContent = SAVING[state](time);
-    find("why").textContent = unsaved ? whyUnsaved(why, who) : "";
+    if (find("saving").dataset.saving !== state) find("saving").dataset.saving = state;
+    write(find("saving-words"), SAVING[state](at && CLOCK.format(at)));
+    write(find("why"), unsaved ? whyUnsaved(why, who) : "");
     for (const button of all("retry")) button.hidden = !unsaved;
   }
 
@@ -114,4 +117,13 @@ export function createControls(root, { data, record, preferences }) {
     tools, chooseKind, chosen, paintSwatches, refresh, showLooking, showPreferences, summary, tell, say, hintText, showSaving, showRefused,
     find, all,
   };
+}
+
+/** Only what is new: written again, the same words would be laid out, and read out, again. */
+function write(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+function enable(control, may) {
+  if (control.disabled === may) control.disabled = !may;
 }

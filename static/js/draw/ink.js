@@ -6,6 +6,7 @@
  * What others drew lies below on a canvas of its own, each layer painted apart, so that an eraser
  * rubs out its own layer only, as the server paints it.
  */
+import { onSheet, toScreen } from "./coordinates.js";
 import { paintEnd, paintLoop, paintStroke, paintTip } from "./brush.js";
 import { patternFor, stretchAt } from "./texture.js";
 
@@ -116,7 +117,7 @@ export function createInk({ canvas, below, overlay, kinds, others, colours }) {
       paintEnd(shown, stroke, sheet, look);
     }
     hand = null;
-    copy(shown, kept);
+    copy(shown, kept, boxOf(stroke));
   }
 
   /** The stroke in hand was none: away with it. */
@@ -124,6 +125,15 @@ export function createInk({ canvas, below, overlay, kinds, others, colours }) {
     hand = null;
     copy(kept, shown);
     wipe(above);
+  }
+
+  /** What a stroke may cover of the canvas: [left, top, width, height] whole device px. */
+  function boxOf({ view, points, nib_mm }) {
+    const [xs, ys] = [0, 1].map((axis) => points.map((point) => point[axis]));
+    const place = (x, y) => toScreen(camera, onSheet(sheet, view, [x, y])).map((value) => value * ratio);
+    const [left, top] = place(Math.min(...xs) - nib_mm, Math.min(...ys) - nib_mm).map((value) => Math.max(0, Math.floor(value)));
+    const [right, bottom] = place(Math.max(...xs) + nib_mm, Math.max(...ys) + nib_mm).map(Math.ceil);
+    return [left, top, Math.max(1, right - left), Math.max(1, bottom - top)];
   }
 
   return { resize, repaint, move, follow, keep, drop };
@@ -134,9 +144,11 @@ function inSheet(context, camera, ratio) {
   context.setTransform(scale, 0, 0, scale, camera.x * ratio, camera.y * ratio);
 }
 
-function copy(from, to) {
-  wipe(to);
-  to.drawImage(from.canvas, 0, 0);
+/** All of it, or only a box of it. */
+function copy(from, to, box = [0, 0, to.canvas.width, to.canvas.height]) {
+  wipe(to, false);
+  to.clearRect(...box);
+  to.drawImage(from.canvas, ...box, ...box);
 }
 
 function wipe(context, clears = true) {

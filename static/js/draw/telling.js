@@ -6,10 +6,13 @@
 
 /** Asked this long after the last thing was stored, ms: not once a line. */
 export const PAUSE_MS = 1500;
+/** The board's own words follow a change by this much, ms: nobody hears them while a line is being drawn. */
+export const SOON_MS = 250;
 
 /** fetchWords() -> Promise of {sentences: [...]}; tell(text); own() -> the board's own summary. */
 export function createTelling({ fetchWords, later, never, tell, own }) {
   let timer = null;
+  let soon = null;
   let asked = 0;
 
   async function ask() {
@@ -23,11 +26,12 @@ export function createTelling({ fetchWords, later, never, tell, own }) {
   }
 
   return {
-    /** The drawing has changed: at once what is known here; an answer on its way would be of before. */
+    /** The drawing has changed: soon what is known here; an answer on its way would be of before. */
     changed() {
       asked += 1;
       never(timer);
-      tell(own());
+      never(soon);
+      soon = later(() => tell(own()), SOON_MS);
     },
     /** All of it is stored. */
     stored() {

@@ -75,14 +75,14 @@ export function notKept(reasons) {
 
 /** What stands on the figure, for those who cannot see it, as far as the board knows it: regions by name, lines by number. */
 export function drawnSoFar(strokes, kinds, body) {
-  const sentences = kinds.map((kind) => ofKind(strokes.filter((stroke) => stroke.kind === kind.id), kind.label, body)).filter(Boolean);
+  const names = new Map(body.parts.flatMap((part) => part.regions).map((region) => [`${region.id} ${region.side}`, region.words]));
+  const sentences = kinds.map((kind) => ofKind(strokes.filter((stroke) => stroke.kind === kind.id), kind.label, names)).filter(Boolean);
   if (strokes.some((stroke) => stroke.mode === "spot")) sentences.push("A worst spot is marked.");
   return sentences.length === 0 ? "Nothing is drawn yet." : `Drawn so far: ${sentences.join(" ")}`;
 }
 
-function ofKind(strokes, label, body) {
-  const words = new Map(body.parts.flatMap((part) => part.regions).map((region) => [`${region.id} ${region.side}`, region.words]));
-  const named = strokes.filter((stroke) => stroke.region).map((stroke) => words.get(stroke.region));
+function ofKind(strokes, label, names) {
+  const named = strokes.filter((stroke) => stroke.region).map((stroke) => names.get(stroke.region));
   const lines = ["front", "back"].map((view) => linesOn(view, strokes.filter((stroke) => !stroke.region && stroke.view === view).length));
   const said = [...new Set(named), ...lines.filter(Boolean)];
   return said.length === 0 ? "" : `${label}: ${said.join(", ")}.`;
