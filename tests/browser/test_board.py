@@ -381,7 +381,8 @@ def test_everything_but_free_drawing_works_by_keyboard(page, hand, board):
     assert board.events[-1]["type"] == "withdraw"
 
 
-SMALL_TARGETS = """() => [...document.querySelectorAll("button, .kind, .tool, .list-kind, summary, .list-row, input[type=search], select")]
+SMALL_TARGETS = """() => [...document.querySelectorAll(
+    "button, .kind, .tool, .list-kind, summary, .list-row, input[type=search], select")]
   .filter((element) => element.checkVisibility())
   .map((element) => [element.innerText || element.ariaLabel, element.getBoundingClientRect()])
   .filter(([, box]) => box.width < 43.9 || box.height < 43.9)

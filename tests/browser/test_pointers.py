@@ -1,7 +1,7 @@
-"""The scripted sequences of tests/strokes/sequences.json in a real browser, through pointer events on the stage.
+"""The scripted sequences of tests/strokes/sequences.json in a real browser, by pointer events on the stage.
 
-What they are checked against: rows of the conventions that drawing programs have settled on (palm before pen, pen mode
-with a way out, pinch without a line, hovering, cancelled strokes); tests/js/sequences.test.js runs the same on pen.js.
+They are what people who draw on tablets have come to expect (palm before pen, pen mode with a way out, pinch
+without a line, hovering, strokes broken off); tests/js/sequences.test.js runs the same on pen.js alone.
 """
 
 import json
@@ -23,14 +23,18 @@ OFF_MM = 4.0
 PLAY = """async (events) => {
   const stage = document.querySelector("[data-stage]");
   const box = stage.getBoundingClientRect();
-  const names = { down: "pointerdown", move: "pointermove", up: "pointerup", cancel: "pointercancel", lost: "lostpointercapture" };
+  const names = {
+    down: "pointerdown", move: "pointermove", up: "pointerup",
+    cancel: "pointercancel", lost: "lostpointercapture",
+  };
   const start = performance.now();
   const make = (name, event, [x, y], more = {}) => new PointerEvent(name, {
     pointerId: event.id, pointerType: event.type, button: event.button ?? (name === "pointermove" ? -1 : 0),
-    buttons: event.buttons, pressure: event.pressure, clientX: box.left + x, clientY: box.top + y, bubbles: true, ...more,
+    buttons: event.buttons, pressure: event.pressure,
+    clientX: box.left + x, clientY: box.top + y, bubbles: true, ...more,
   });
   for (const event of events) {
-    while (performance.now() - start < event.t) await new Promise((done) => setTimeout(done, Math.min(4, event.t - (performance.now() - start))));
+    while (performance.now() - start < event.t) await new Promise((done) => setTimeout(done, 2));
     if (event.on === "leave pen mode") {
       document.querySelector("[data-finger]").click();
       continue;
