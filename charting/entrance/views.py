@@ -17,7 +17,7 @@ from charting.audit.services import record_look
 from charting.entrance import samples, trust
 from charting.entrance.forms import SignInForm
 from charting.entrance.pages import TodayPage, tablet_page
-from charting.handover.access import COOKIE
+from charting.handover.access import cookie_name
 from charting.handover.services import take_back
 from charting.staff.requests import staff
 from charting.staff.rights import may
@@ -34,9 +34,9 @@ class SignIn(auth.LoginView):
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_valid(form)
         user = staff(self.request)
-        take_back(who=user, token=self.request.COOKIES.get(COOKIE, ""))
+        take_back(who=user, token=self.request.COOKIES.get(cookie_name(), ""))
         record_look(who=user, at=user, as_="signed in")
-        response.delete_cookie(COOKIE, samesite="Strict")
+        response.delete_cookie(cookie_name(), samesite="Strict")
         return response
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:

@@ -2,12 +2,16 @@
 
 import hashlib
 
+from django.conf import settings
 from django.http import HttpRequest
 from django.utils import timezone
 
 from charting.handover.models import HandOver
 
-COOKIE = "board"
+
+def cookie_name() -> str:
+    """Over TLS bound to this server: browsers take that name only with Secure, path "/" and no domain."""
+    return "__Host-board" if settings.TLS else "board"
 
 
 def digest(token: str) -> str:
@@ -16,7 +20,7 @@ def digest(token: str) -> str:
 
 def hand_over_behind(request: HttpRequest) -> HandOver | None:
     """The running hand-over that this device holds a token for, or None."""
-    token = request.COOKIES.get(COOKIE, "")
+    token = request.COOKIES.get(cookie_name(), "")
     if not token:
         return None
     return (

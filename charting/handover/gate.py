@@ -5,7 +5,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from charting.handover.access import COOKIE
+from charting.handover.access import cookie_name
 
 # The board itself, what it is drawn with, and the way back for the clinician.
 OPEN_TO_PATIENT = ("/board/", "/static/", "/sign-in/")
@@ -23,6 +23,6 @@ class PatientHoldsTheDevice:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if request.COOKIES.get(COOKIE) and not request.path.startswith(OPEN_TO_PATIENT):
+        if request.COOKIES.get(cookie_name()) and not request.path.startswith(OPEN_TO_PATIENT):
             return render(request, "handover/with_patient.html", status=403)
         return self.get_response(request)

@@ -17,7 +17,7 @@ from charting.drawing import forms as drawn
 from charting.drawing import pages as drawing
 from charting.drawing.queries import description_of
 from charting.handover import queries, services
-from charting.handover.access import COOKIE, hand_over_behind
+from charting.handover.access import cookie_name, hand_over_behind
 from charting.handover.forms import HandOverForm
 from charting.handover.models import HandOver
 from charting.handover.sittings import sitting_of
@@ -40,7 +40,7 @@ def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     response = redirect("board")
     lasts = int(services.HAND_OVER_LASTS.total_seconds())
     response.set_cookie(
-        COOKIE, token, max_age=lasts, httponly=True, samesite="Strict", secure=settings.SESSION_COOKIE_SECURE
+        cookie_name(), token, max_age=lasts, httponly=True, samesite="Strict", secure=settings.TLS
     )
     return response
 

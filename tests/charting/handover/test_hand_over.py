@@ -42,6 +42,17 @@ def test_it_leads_to_the_board_and_ends_the_session(blank, as_mara):
     assert cookie["max-age"] == HAND_OVER_LASTS.total_seconds()
 
 
+def test_over_tls_the_token_is_bound_to_this_server_and_goes_again(blank, as_mara, settings):
+    settings.TLS = True
+    given = as_mara.post(f"/visits/{blank.pk}/hand-over/").cookies["__Host-board"]
+    assert given["secure"] and given["path"] == "/" and not given["domain"]
+    assert as_mara.post("/board/confirm/", {"is_me": "yes"}).status_code == 302
+    back = as_mara.post("/sign-in/", {"username": "mara", "password": recorded.PASSWORD})
+    gone = back.cookies["__Host-board"]
+    assert gone["secure"] and gone["path"] == "/" and not gone["domain"] and gone["max-age"] == 0
+    assert as_mara.get(f"/visits/{blank.pk}/").status_code == 200
+
+
 def test_it_opens_the_board_of_this_visit(device, blank):
     board = device.get("/board/").context["board"]
     assert board["who"] == "patient"
