@@ -1,5 +1,6 @@
 """The form of the way in."""
 
+from collections.abc import Mapping
 from math import ceil
 from typing import Any, cast
 
@@ -11,6 +12,16 @@ from django.utils import timezone
 from charting.staff import services
 from charting.staff.requests import address_of
 from charting.staff.services import MustWait
+
+# A drawing holds some thousands of entries at most; more digits than this were not counted by our page.
+MOST_DIGITS = 6
+
+
+def waiting_in(posted: Mapping[str, Any]) -> int | None:
+    """How many entries the device says it has not sent; None when it did not say, or said nonsense."""
+    said = str(posted.get("waiting", ""))
+    is_count = said.isascii() and said.isdecimal() and len(said) <= MOST_DIGITS
+    return int(said) if is_count else None
 
 
 class SignInForm(AuthenticationForm):

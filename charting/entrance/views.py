@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET
 
 from charting.audit.services import record_look
 from charting.entrance import samples, trust
-from charting.entrance.forms import SignInForm
+from charting.entrance.forms import SignInForm, waiting_in
 from charting.entrance.pages import TodayPage, tablet_page
 from charting.handover.access import cookie_name
 from charting.handover.services import take_back
@@ -34,7 +34,8 @@ class SignIn(auth.LoginView):
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_valid(form)
         user = staff(self.request)
-        take_back(who=user, token=self.request.COOKIES.get(cookie_name(), ""))
+        waiting = waiting_in(self.request.POST)
+        take_back(who=user, token=self.request.COOKIES.get(cookie_name(), ""), waiting=waiting)
         record_look(who=user, at=user, as_="signed in")
         response.delete_cookie(cookie_name(), samesite="Strict")
         return response
@@ -52,11 +53,13 @@ class SignIn(auth.LoginView):
 
 
 class SignOut(auth.LogoutView):
-    """Signing out; the browser is told to forget what it kept."""
+    """Signing out; the browser is told to forget the pages it kept."""
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         response = super().post(request, *args, **kwargs)
-        response.headers["Clear-Site-Data"] = '"cache", "storage"'
+        # Not "storage": what a board could not send waits there, encrypted and unreadable without the server,
+        # until somebody signs in on this device. Emptying it would lose a drawing.
+        response.headers["Clear-Site-Data"] = '"cache"'
         return response
 
 
