@@ -16,9 +16,9 @@ def hand_over_of(user: User, hand_over_id: uuid.UUID) -> HandOver:
     return get_object_or_404(known.filter(visit__patient__in=patients_of(user)), pk=hand_over_id)
 
 
-def last_of(visit: Visit) -> HandOver | None:
-    """The latest hand-over of a visit, or None."""
-    return HandOver.objects.filter(visit=visit).order_by("given_at").last()
+def hand_overs_of(visit: Visit) -> tuple[HandOver, ...]:
+    """Every hand-over of a visit, the latest first."""
+    return tuple(HandOver.objects.filter(visit=visit).order_by("-given_at"))
 
 
 def helpers_of(visit: Visit) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 from django import template
 
 from charting.drawing.queries import state_of_drawing
+from charting.handover.pages import states_of
 from charting.handover.queries import helpers_of
 from charting.history.queries import alarms_among, screen_of
 from charting.notes.queries import glance_at
@@ -57,6 +58,12 @@ def visit_steps(context: dict[str, Any], visit: Visit) -> dict[str, Any]:
 def helpers(visit: Visit) -> tuple[str, ...]:
     """{% helpers visit as named %}: who drew for the patient."""
     return helpers_of(visit)
+
+
+@register.inclusion_tag("handover/_state.html")
+def hand_over_state(visit: Visit) -> dict[str, Any]:
+    """{% hand_over_state visit %}: where the device is that was given away, and what it still holds."""
+    return {"states": states_of(visit)}
 
 
 @register.inclusion_tag("visits/_overview.html")
