@@ -57,7 +57,7 @@ def test_it_is_with_the_patient_in_the_clock_of_the_practice(given, told):
 
 def test_it_names_who_helps(given, told):
     given(drawn_by="helper", helper="daughter")
-    assert "With who helps the patient (daughter) since 10:02; nothing has been drawn yet." in told()
+    assert "With who helps the patient (daughter) since 10:02; nothing has arrived from it yet." in told()
 
 
 def test_it_says_that_nobody_has_confirmed_the_name_yet(given, told):
