@@ -7,13 +7,14 @@ from functools import cache
 from pathlib import Path
 from typing import ClassVar
 
-from bodymaps import atlas
+from bodymaps import atlas, explain
 from bodymaps.atlas import ALL_SITES, Dermatome, Muscle
 from bodymaps.marks import Mark
 from bodymaps.matching import Match, Ranking
 from bodymaps.roots import RootMatch
-from charting.candidates import picks, queries
+from charting.candidates import picks, queries, wholes
 from charting.candidates.picks import LayerPicture, Pick
+from charting.candidates.queries import Ranked
 from charting.drawing import picture
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import drawing_of
@@ -70,8 +71,21 @@ class Picked:
 
 
 @dataclass(frozen=True)
+class Choice:
+    """What can be ranked: the whole, or one area. `query` leads there."""
+
+    label: str
+    query: str
+    is_chosen: bool
+
+
+@dataclass(frozen=True)
 class WhatToExamine:
-    """The page. `lines` is None before the danger screen is complete."""
+    """The page. `lines` is None before the danger screen is complete.
+
+    With two areas or more there are `choices`, `about` says in words what is ranked, and `explained` what
+    explains the whole. `keeps` is what a link to a pick carries along of the address.
+    """
 
     SHOWN: ClassVar[int] = 12
 
@@ -79,7 +93,13 @@ class WhatToExamine:
     views: tuple[ViewPicture, ...]
     legs_hidden: bool
     key: tuple[KindPicture, ...]
+    has_spot: bool
     no_pain: bool
+    choices: tuple[Choice, ...]
+    area: int
+    about: str
+    explained: tuple[str, ...]
+    keeps: str
     lines: tuple[Line, ...] | None
     not_shown: int
     roots: tuple[RootLine, ...]
@@ -89,26 +109,40 @@ class WhatToExamine:
     atlas_version: str
 
 
-def what_to_examine(visit: Visit, *, pick: str, everything: bool) -> WhatToExamine:
+def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0) -> WhatToExamine:
+    """`area`: the number of the area to rank alone, 0 for the whole; so is a number that there is not."""
     found = queries.ranked(visit)
-    ranking = found.ranking or Ranking((), (), ())
-    shown = ranking.muscles if everything else ranking.muscles[: WhatToExamine.SHOWN]
+    area = area if found.explanation and 0 < area <= len(found.areas) else 0
+    ranking = _ranking(found, area) or Ranking((), (), ())
     box = _box(found.marks)
     over = picked(pick if found.ranking else "", box)
+    every = _lines(found, area, ranking, over.pick)
+    shown = every if everything else every[: WhatToExamine.SHOWN]
     return WhatToExamine(
         alarms=alarms_among(found.screen),
-        views=picture.views_of(found.marks, box=box),
+        views=_views(found, area, box),
         legs_hidden=box != picture.WHOLE,
-        key=picture.key_of(found.marks, found.drawing.intensities),
+        key=picture.key_of(found.marks, found.told.strengths),
+        has_spot=bool(found.told.spots),
         no_pain=found.drawing.no_pain,
-        lines=None if found.ranking is None else tuple(_lines(shown, over.pick)),
-        not_shown=len(ranking.muscles) - len(shown),
+        choices=_choices(found, area),
+        area=area,
+        about=found.areas[area - 1].words if area else "",
+        explained=found.explanation.sentences if found.explanation and not area else (),
+        keeps=keeps(area, everything),
+        lines=None if found.ranking is None else shown,
+        not_shown=len(every) - len(shown),
         roots=tuple(_root(root, over.pick) for root in ranking.roots),
         root_caution=root_caution(),
         notices=ranking.notices,
         picked=over,
         atlas_version=atlas.load().version,
     )
+
+
+def keeps(area: int, everything: bool) -> str:
+    """ "&area=2&all=1": what follows the pick in an address."""
+    return (f"&area={area}" if area else "") + ("&all=1" if everything else "")
 
 
 def picked_over(visit: Visit, pick: str) -> Picked:
@@ -131,13 +165,14 @@ def picked(text: str, box: str) -> Picked:
     return Picked(pick.key, heading, layers, muscle, _sites(muscle, pick), None)
 
 
-def words_of(match: Match) -> str:
+def words_of(match: Match, what: str = "the drawing") -> str:
     """'covers 80 % of the core zone, explains 65 % of the drawing; unexplained: lateral elbow'
 
     Of many unexplained regions the largest few are named and the rest counted; a region of the muscle's
-    own side is named without it.
+    own side is named without it. `what` was ranked.
     """
     said = ", ".join(reason for reason in match.reasons if not reason.startswith("unexplained"))
+    said = said.replace("the drawing", what)
     if not match.unexplained:
         return said
     named = [region.replace(f"{match.side} ", "") for region in match.unexplained[:MOST_UNEXPLAINED]]
@@ -162,18 +197,55 @@ def _box(marks: Iterable[Mark]) -> str:
     return picture.box_for([*picks.areas_of(atlas.load()), *(mark.area for mark in marks)])
 
 
-def _lines(matches: tuple[Match, ...], shown: str) -> list[Line]:
-    return [_line(place, match, shown) for place, match in enumerate(matches, 1)]
+def _ranking(found: Ranked, area: int) -> Ranking | None:
+    return found.explanation.rankings[area - 1] if found.explanation and area else found.ranking
 
 
-def _line(place: int, match: Match, shown: str) -> Line:
+def _views(found: Ranked, area: int, box: str) -> tuple[ViewPicture, ...]:
+    """The whole drawing; with one area chosen, the others hardly to be seen. Numbers from two areas on."""
+    several = found.areas if len(found.areas) > 1 else ()
+    if not area:
+        return picture.views_of(found.marks, box=box, areas=several, spots=found.told.spots)
+    others = [mark for other in several if other.number != area for mark in other.marks]
+    shown = (*found.areas[area - 1].marks, *found.told.findings)
+    return picture.views_of(shown, box=box, areas=several, spots=found.told.spots, faint=others)
+
+
+def _choices(found: Ranked, area: int) -> tuple[Choice, ...]:
+    if found.explanation is None:
+        return ()
+    one_by_one = (Choice(f"Area {n}", f"?area={n}", n == area) for n in range(1, len(found.areas) + 1))
+    return (Choice("The whole", "?", not area), *one_by_one)
+
+
+def _lines(found: Ranked, area: int, ranking: Ranking, shown: str) -> tuple[Line, ...]:
+    if found.explanation and not area:
+        lines = found.explanation.whole
+        return tuple(_whole_line(place, line, shown) for place, line in enumerate(lines, 1))
+    what = f"area {area}" if area else "the drawing"
+    return tuple(_line(place, match, shown, what) for place, match in enumerate(ranking.muscles, 1))
+
+
+def _whole_line(place: int, line: explain.Line, shown: str) -> Line:
+    return Line(
+        pick=wholes.pick_of(line).key,
+        place=place,
+        name=in_words(line.name),
+        side=line.side,
+        words=wholes.words_of(line),
+        percent=max(1, round(100 * line.score)),
+        is_picked=shown.split(".")[:2] == [line.muscle, line.side],
+    )
+
+
+def _line(place: int, match: Match, shown: str, what: str) -> Line:
     pick = Pick(match.muscle, match.side, match.site)
     return Line(
         pick=pick.key,
         place=place,
         name=in_words(match.name),
         side=match.side,
-        words=words_of(match),
+        words=words_of(match, what),
         percent=max(1, round(100 * match.score)),
         # Another site of the same muscle keeps its line picked.
         is_picked=shown.split(".")[:2] == [match.muscle, match.side],

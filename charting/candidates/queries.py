@@ -2,32 +2,51 @@
 
 from dataclasses import dataclass
 
-from bodymaps import atlas, matching
+from bodymaps import atlas, explain, matching
+from bodymaps.explain import Explanation
 from bodymaps.marks import Mark
 from bodymaps.matching import Ranking
-from charting.drawing.queries import Drawing, drawing_of
+from charting.drawing.areas import Told, ToldArea, told
+from charting.drawing.queries import Drawing, Kept, drawing_in, kept_of
 from charting.history.queries import Answered, all_answered, screen_of
 from charting.visits.models import Visit
 
 
 @dataclass(frozen=True)
 class Ranked:
-    """The danger screen, a drawing with its painted areas, and the ranking: None until every question is
-    answered.
+    """The danger screen, a drawing with its areas, and what was ranked: None until all is answered.
+
+    `ranking` holds the whole drawing against the atlas at once. With two areas or more `explanation` ranks
+    each alone, and the whole by what explains it; it is None with one or none.
     """
 
     screen: tuple[Answered, ...]
+    kept: Kept
     drawing: Drawing
-    marks: tuple[Mark, ...]
+    told: Told
     ranking: Ranking | None
+    explanation: Explanation | None
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        return self.told.marks
+
+    @property
+    def areas(self) -> tuple[ToldArea, ...]:
+        return self.told.areas
 
 
 def ranked(visit: Visit) -> Ranked:
-    """Paint the drawing and hold it against the atlas. Takes some tens of milliseconds for a full drawing."""
+    """Paint the drawing and hold it against the atlas. Some tens of milliseconds for each area."""
     screen = screen_of(visit)
-    drawing = drawing_of(visit)
-    marks = drawing.marks
+    kept = kept_of(visit)
+    drawing = drawing_in(kept)
+    read = told(drawing)
     if not all_answered(screen):
-        return Ranked(screen, drawing, marks, None)
-    found = matching.rank(marks, atlas.load(), something_drawn=not drawing.is_empty)
-    return Ranked(screen, drawing, marks, found)
+        return Ranked(screen, kept, drawing, read, None, None)
+    known = atlas.load()
+    whole = matching.rank(read.marks, known, something_drawn=not drawing.is_empty)
+    # A drawing that covers everything points to nothing, however many areas it is made of.
+    several = len(read.areas) > 1 and not whole.stands_aside
+    explained = explain.explain([area.marks for area in read.areas], known) if several else None
+    return Ranked(screen, kept, drawing, read, whole, explained)

@@ -19,12 +19,15 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     if visit.is_signed:
         return redirect("note", visit.pk)
+    every = "all" in request.GET
     if _asks_for_the_piece(request) and is_complete(visit):
         return render(
-            request, "candidates/_picked.html", {"picked": pages.picked_over(visit, _pick(request))}
+            request,
+            "candidates/_picked.html",
+            {"picked": pages.picked_over(visit, _pick(request)), "keeps": pages.keeps(_area(request), every)},
         )
     record_look(who=staff(request), at=visit, as_="opened ranking")
-    page = pages.what_to_examine(visit, pick=_pick(request), everything="all" in request.GET)
+    page = pages.what_to_examine(visit, pick=_pick(request), everything=every, area=_area(request))
     return render(request, "candidates/what_to_examine.html", {"page": page, "visit": visit})
 
 
@@ -36,3 +39,9 @@ def _asks_for_the_piece(request: HttpRequest) -> bool:
 
 def _pick(request: HttpRequest) -> str:
     return request.GET.get("pick", "")
+
+
+def _area(request: HttpRequest) -> int:
+    """The number of the area to rank alone; 0, the whole, for none and for what is no number."""
+    text = request.GET.get("area", "")
+    return int(text) if text.isdecimal() and len(text) < 4 else 0
