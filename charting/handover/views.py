@@ -20,6 +20,7 @@ from charting.handover import queries, services
 from charting.handover.access import cookie_name, hand_over_behind
 from charting.handover.forms import HandOverForm
 from charting.handover.models import HandOver
+from charting.handover.offline import worker_words
 from charting.handover.sittings import sitting_of
 from charting.staff.requests import staff
 from charting.staff.rights import may
@@ -141,3 +142,17 @@ def rest(request: HttpRequest, hand_over_id: uuid.UUID) -> HttpResponse:
         return JsonResponse({"error": str(problem)}, status=problem.status)
     outcome = services.save(held=held, sent=sent.events, waiting=sent.waiting, who=staff(request))
     return JsonResponse(outcome.as_json())
+
+
+@login_not_required
+@require_GET
+def offline(request: HttpRequest) -> HttpResponse:
+    """The page that stands in for the board without a connection. The same for everybody."""
+    return render(request, "handover/offline.html")
+
+
+@login_not_required
+@require_GET
+def worker(request: HttpRequest) -> HttpResponse:
+    """The script that shows it. Served from the board's own address, so that it reaches the board alone."""
+    return render(request, "handover/worker.js", worker_words(), content_type="text/javascript")

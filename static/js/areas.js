@@ -7,15 +7,20 @@
  */
 import { ASKED, freeCount, sinceSaid } from "./draw/asked_words.js";
 import { answersFrom, contradicts, countIn, createAsked, needsWhich, sinceWords } from "./draw/asked.js";
-import { createOutbox, overHttp, tokenOfPage } from "./draw/outbox.js";
 import { uuid4 } from "./draw/record.js";
+import { openDevice, startSending } from "./draw/sending.js";
+import { nextSeq } from "./draw/waiting.js";
 import { SAVING, notKept, whyUnsaved } from "./draw/words.js";
 
 /** Typed words are sent when the typing has rested this long, ms. */
 const QUIET_MS = 900;
 
 const body = document.querySelector("[data-areas]");
-if (body) start(body, areasDataIn(document));
+if (body) open(body, areasDataIn(document));
+
+async function open(body, data) {
+  start(body, data, await openDevice(data));
+}
 
 function areasDataIn(page) {
   const found = page.getElementById("areas-data");
@@ -26,36 +31,26 @@ function parsed(text) {
   return new DOMParser().parseFromString(text, "text/html");
 }
 
-function start(body, data) {
+function start(body, data, device) {
   const find = (name, from = document) => from.querySelector(`[data-${name}]`);
   const all = (name, from = document) => [...from.querySelectorAll(`[data-${name}]`)];
   const later = (call, ms) => setTimeout(call, ms);
   const never = (handle) => clearTimeout(handle);
   const fetchOnly = window.fetch.bind(window);
   /** What happens as soon as everything is stored: going on, or showing the areas anew. */
-  let afterwards = null;
+  // What an earlier page left on the device is not on this one yet: once it is stored the page is read anew.
+  let afterwards = device.left.length > 0 ? () => window.location.reload() : null;
   let typing = null;
 
-  const outbox = createOutbox({
-    transport: overHttp({
-      url: data.urls.save,
-      csrf: data.csrf,
-      fetch: fetchOnly,
-      AbortController,
-      later,
-      never,
-      renew: () => tokenOfPage(fetchOnly, window.location.href, (text) => areasDataIn(parsed(text))),
-    }),
-    later,
-    never,
-    clock: () => new Date(),
+  const outbox = startSending(data, device, {
+    dataIn: (text) => areasDataIn(parsed(text)),
     changed(status) {
       showSaving(status);
       goOnWhenStored();
     },
     refused: showRefused,
   });
-  const asked = createAsked({ nextSeq: data.next_seq, newId: () => uuid4(crypto), send: outbox.add });
+  const asked = createAsked({ nextSeq: nextSeq(data, device.left), newId: () => uuid4(crypto), send: outbox.add });
 
   // ---- what is chosen
 
@@ -194,8 +189,9 @@ function start(body, data) {
     const time = at?.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     find("saving").dataset.saving = state;
     find("saving-words").textContent = (ASKED[state] ?? SAVING[state])(time);
-    find("why").textContent = state === "unsaved" ? whyUnsaved(why, data.who) : "";
-    for (const button of all("retry")) button.hidden = state !== "unsaved";
+    const isUnsent = state === "unsaved" || state === "kept";
+    find("why").textContent = isUnsent ? whyUnsaved(why, data.who) : "";
+    for (const button of all("retry")) button.hidden = !isUnsent;
   }
 
   function showRefused(refusals) {
@@ -273,13 +269,7 @@ function start(body, data) {
     typing = later(() => areaChanged(target.closest("[data-area]")), QUIET_MS);
   });
   find("ask-wait").addEventListener("cancel", stay);
-  window.addEventListener("online", outbox.retry);
-  window.addEventListener("pagehide", () => {
-    typedNow();
-    outbox.flush();
-  });
-  window.addEventListener("beforeunload", (event) => {
-    if (outbox.waiting() > 0) event.preventDefault();
-  });
+  // Before the outbox flushes: what was typed a moment ago goes along.
+  window.addEventListener("pagehide", typedNow, { capture: true });
   ready();
 }

@@ -24,12 +24,13 @@ import { createHand } from "./draw/hand.js";
 import { createInk } from "./draw/ink.js";
 import { createLabels } from "./draw/labels.js";
 import { createList } from "./draw/list.js";
-import { createOutbox, overHttp, tokenOfPage } from "./draw/outbox.js";
 import { createPen } from "./draw/pen.js";
 import { createPreferences } from "./draw/preferences.js";
 import { createRecord, uuid4 } from "./draw/record.js";
+import { answerWithoutConnection, openDevice, startSending } from "./draw/sending.js";
 import { createTelling } from "./draw/telling.js";
 import { createViewport } from "./draw/viewport.js";
+import { withWaiting } from "./draw/waiting.js";
 import { onSheet, toScreen } from "./draw/coordinates.js";
 import { listen, listenToWheel } from "./draw/surface.js";
 import { listenToKeys } from "./draw/keys.js";
@@ -42,7 +43,14 @@ const MOST_PIXELS = 2;
 const SHARPEN_MS = 120;
 
 const root = document.querySelector("[data-board]");
-if (root) startBoard(root, JSON.parse(document.getElementById("board-data").textContent));
+if (root) openBoard(root, JSON.parse(document.getElementById("board-data").textContent));
+
+/** What an earlier page of this board left on the device is drawn and sent with the rest. */
+async function openBoard(root, data) {
+  if (data.who === "patient") answerWithoutConnection();
+  const device = await openDevice(data);
+  startBoard(root, withWaiting(data, device.left), device);
+}
 
 /** The data in the text of a board page; nothing when it is another page. */
 function boardDataIn(text) {
@@ -50,7 +58,7 @@ function boardDataIn(text) {
   return found && JSON.parse(found.textContent);
 }
 
-function startBoard(root, data) {
+function startBoard(root, data, device) {
   const stage = root.querySelector("[data-stage]");
   const layer = (name) => root.querySelector(`[data-layer=${name}]`);
   const later = (call, ms) => setTimeout(call, ms);
@@ -59,19 +67,8 @@ function startBoard(root, data) {
   const fetchOnly = window.fetch.bind(window);
   let looking = null;
 
-  const outbox = createOutbox({
-    transport: overHttp({
-      url: data.urls.save,
-      csrf: data.csrf,
-      fetch: fetchOnly,
-      AbortController,
-      later,
-      never,
-      renew: () => tokenOfPage(fetchOnly, window.location.pathname, boardDataIn),
-    }),
-    later,
-    never,
-    clock: () => new Date(),
+  const outbox = startSending(data, device, {
+    dataIn: boardDataIn,
     changed: savingChanged,
     refused(refusals) {
       controls.showRefused(refusals);
@@ -192,11 +189,6 @@ function startBoard(root, data) {
   listen(stage, pen);
   listenToWheel(stage, { zoom: viewport.zoomAt, pan: viewport.pan });
   listenToKeys(root, stage, { viewport, record });
-  window.addEventListener("online", outbox.retry);
-  window.addEventListener("pagehide", outbox.flush);
-  window.addEventListener("beforeunload", (event) => {
-    if (outbox.waiting() > 0) event.preventDefault();
-  });
   new ResizeObserver(resize).observe(stage);
   document.fonts.ready.then(resize);
 }

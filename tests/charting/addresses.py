@@ -155,6 +155,8 @@ ADDRESSES = (
     Address("board-save", "POST", *[REFUSED] * 4, is_open=True),
     Address("board-words", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-areas", "GET", *[REFUSED] * 4, is_open=True),
+    Address("board-worker", "GET", is_open=True),
+    Address("board-offline", "GET", is_open=True),
     Address("board-done", "GET", is_open=True),
     Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes(

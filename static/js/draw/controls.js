@@ -101,7 +101,7 @@ export function createControls(root, { data, record, preferences }) {
   }
 
   function showSaving({ state, at, why }) {
-    const unsaved = state === "unsaved";
+    const unsaved = state === "unsaved" || state === "kept";
     if (find("saving").dataset.saving !== state) find("saving").dataset.saving = state;
     write(find("saving-words"), SAVING[state](at && CLOCK.format(at)));
     write(find("why"), unsaved ? whyUnsaved(why, who) : "");

@@ -1,6 +1,6 @@
 /**
  * Sends every event as it is drawn, and keeps it until the server says by id that it is stored.
- * Events stay in memory only: nothing about a patient is written to the browser's storage.
+ * Where there is a place on the device (keep.js), an event waits there too, encrypted, until then.
  * An answer counts only if it is JSON with the event's id in `saved` (or in `refused`, with the reason);
  * a login page, a redirect or any other success does not. Resending is harmless by contract.
  * Pure: fetch, timers and the clock are handed in.
@@ -15,13 +15,17 @@ export const BACKOFF = [1000, 2000, 4000, 8000, 15000, 30000];
 const PATIENCE = 20000;
 
 /**
- * transport(events, {leaving}) -> Promise<{saved: [ids], refused: [{id, why}]}>, rejecting when not stored.
+ * transport(events, {leaving, waiting}) -> Promise<{saved: [ids], refused: [{id, why}]}>, rejecting when not stored;
+ *   waiting: how many events the device holds, these included.
  * later(call, ms) -> handle; never(handle); clock() -> Date.
- * changed(status): {state: "ready" | "saving" | "saved" | "unsaved", at: Date | null, waiting, why}.
+ * changed(status): {state: "ready" | "saving" | "saved" | "kept" | "unsaved", at: Date | null, waiting, why};
+ *   kept: not sent, but every event is on the device for good; unsaved: some are in memory only.
  * refused([{id, why}]): these events will never be stored.
+ * keep: {put(event), remove(ids)} -> promises, or null; left: events that an earlier page left there.
  */
-export function createOutbox({ transport, later, never, clock, changed, refused }) {
-  let queue = [];
+export function createOutbox({ transport, later, never, clock, changed, refused, keep = null, left = [] }) {
+  let queue = [...left];
+  const kept = new Set(left.map(({ id }) => id));
   let sending = false;
   let failures = 0;
   let timer = null;
@@ -39,7 +43,7 @@ export function createOutbox({ transport, later, never, clock, changed, refused 
     if (failures === 0) tell("saving");
     const batch = firstBatch(queue);
     try {
-      settle(batch, await transport(batch, { leaving: false }));
+      settle(batch, await transport(batch, { leaving: false, waiting: queue.length }));
     } catch (error) {
       fail(error.message);
     }
@@ -66,31 +70,62 @@ export function createOutbox({ transport, later, never, clock, changed, refused 
     const gone = new Set([...saved, ...refusals.map(({ id }) => id)]);
     const before = queue.length;
     queue = queue.filter((event) => !gone.has(event.id));
+    forgetKept([...gone]);
     if (refusals.length > 0) refused(refusals);
     return before - queue.length;
+  }
+
+  /** Wiped from the device; one that could not be is sent once more later, which is harmless. */
+  function forgetKept(ids) {
+    if (!keep || ids.length === 0) return;
+    for (const id of ids) kept.delete(id);
+    keep.remove(ids).catch(() => {});
+  }
+
+  async function keepOnDevice(event) {
+    if (!keep) return;
+    try {
+      await keep.put(event);
+    } catch {
+      return;
+    }
+    if (!queue.includes(event)) return forgetKept([event.id]);
+    kept.add(event.id);
+    if (failures > 0) tellWaiting();
+  }
+
+  const onlyHere = () => queue.filter(({ id }) => !kept.has(id)).length;
+
+  function tellWaiting(why = status.why) {
+    tell(onlyHere() > 0 ? "unsaved" : "kept", why);
   }
 
   function fail(why) {
     sending = false;
     const wait = BACKOFF[Math.min(failures, BACKOFF.length - 1)];
     failures += 1;
-    tell("unsaved", why);
+    tellWaiting(why);
     timer = later(send, wait);
   }
+
+  if (queue.length > 0) later(send, 0);
 
   return {
     add(event) {
       queue = [...queue, event];
-      if (failures > 0) tell("unsaved", status.why);
+      keepOnDevice(event);
+      if (failures > 0) tellWaiting();
       else send();
     },
     /** Try at once, for instance when the network is back. */
     retry: send,
     /** Last chance as the page goes away; whatever is lost here was shown as not saved. */
     flush() {
-      if (queue.length > 0) transport(firstBatch(queue), { leaving: true }).then(remove, () => {});
+      if (queue.length > 0) transport(firstBatch(queue), { leaving: true, waiting: queue.length }).then(remove, () => {});
     },
     waiting: () => queue.length,
+    /** How many events would be gone with this page. */
+    onlyHere,
     status: () => status,
   };
 }
@@ -113,22 +148,22 @@ export function firstBatch(queue, most = MOST_BYTES) {
 export function overHttp({ url, csrf, fetch, AbortController, later, never, renew = async () => "" }) {
   let token = csrf;
 
-  async function post(events, leaving, signal) {
-    return readReply(await fetch(url, request(events, token, leaving, signal)));
+  async function post(events, how, signal) {
+    return readReply(await fetch(url, request(events, token, how, signal)));
   }
 
-  async function postAgain(events, signal, error) {
+  async function postAgain(events, how, signal, error) {
     const fresh = error.message === "signed out" ? await renew() : "";
     if (!fresh || fresh === token) throw error;
     token = fresh;
-    return post(events, false, signal);
+    return post(events, how, signal);
   }
 
-  return async function transport(events, { leaving }) {
+  return async function transport(events, how) {
     const abort = new AbortController();
     const timer = later(() => abort.abort(), PATIENCE);
     try {
-      return await post(events, leaving, abort.signal).catch((error) => postAgain(events, abort.signal, error));
+      return await post(events, how, abort.signal).catch((error) => postAgain(events, how, abort.signal, error));
     } catch (error) {
       if (error instanceof NotStored) throw error;
       throw new NotStored(abort.signal.aborted ? "too slow" : "offline");
@@ -140,11 +175,11 @@ export function overHttp({ url, csrf, fetch, AbortController, later, never, rene
 
 class NotStored extends Error {}
 
-function request(events, csrf, leaving, signal) {
+function request(events, csrf, { leaving, waiting }, signal) {
   return {
     method: "POST",
     headers: { "Content-Type": "application/json", "X-CSRFToken": csrf, Accept: "application/json" },
-    body: JSON.stringify({ events }),
+    body: JSON.stringify({ events, waiting }),
     credentials: "same-origin",
     redirect: "manual",
     keepalive: leaving,

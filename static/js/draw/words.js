@@ -4,17 +4,18 @@ export const SAVING = {
   ready: () => "Every line is saved as you draw",
   saving: () => "Saving…",
   saved: (time) => `Saved ${time}`,
+  kept: () => "Kept on this device",
   unsaved: () => "Not saved yet – keep this page open",
 };
 
 const WHY_UNSAVED = {
-  "signed out": "The time for drawing on this device is over. Please call the staff; keep this page open.",
+  "signed out": "The time for drawing on this device is over. Please call the staff.",
   offline: "The connection is lost. It is tried again by itself.",
   "too slow": "The connection is very slow. It is tried again by itself.",
 };
 
 const STAFF_SIGNED_OUT =
-  "You are signed out. Sign in again in another window, then come back: it goes on by itself. Keep this page open.";
+  "You are signed out. Sign in again in another window, then come back: it goes on by itself.";
 
 /** who: "patient" (the device is in their hands) or "staff". */
 export function whyUnsaved(why, who) {
@@ -96,3 +97,21 @@ function linesOn(view, count) {
 function sentence(words) {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
+
+const entries = (count) => (count === 1 ? "1 entry" : `${count} entries`);
+
+/** What a board could not send before it was closed, told to the staff. */
+export const LEFTOVER = {
+  here: (count) => `${entries(count)} drawn on this device ${count === 1 ? "is" : "are"} not saved yet. Sign in: then ${count === 1 ? "it is" : "they are"} sent.`,
+  sent: (count) => `${entries(count)} drawn on this device before ${count === 1 ? "was" : "were"} sent and ${count === 1 ? "is" : "are"} saved now.`,
+  refused: (reasons) => `${entries(reasons.length)} drawn on this device could not be kept: ${[...new Set(reasons)].join("; ")}.`,
+  left: (count) => `${entries(count)} drawn on this device still ${count === 1 ? "waits" : "wait"} here to be sent.`,
+};
+
+/** The page without a connection. */
+export const OFFLINE = {
+  trying: "Trying again…",
+  again: "It is tried again by itself every few seconds.",
+  kept: (count) => `${entries(count)} of your drawing ${count === 1 ? "waits" : "wait"} on this device and will be saved when the connection is back.`,
+  nothing: "Nothing of a drawing waits on this device.",
+};
