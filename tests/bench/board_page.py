@@ -139,6 +139,10 @@ class _Handler(BaseHTTPRequestHandler):
             self.answer(200, "text/html; charset=utf-8", self.board.page().encode())
         elif self.path in ("/done/", "/areas/"):
             self.answer(200, "text/html", DONE)
+        elif self.path == "/board/worker.js":
+            self.answer(
+                200, "text/javascript", b"// This trial server has no page for when it is out of reach."
+            )
         elif self.path == "/words/":
             self.words()
         else:

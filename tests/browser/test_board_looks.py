@@ -16,6 +16,8 @@ from tests.browser.hand import Hand
 Open = Callable[..., Page]
 # A screenshot of the same canvas twice differs by nothing; this leaves room for one rounding of colours.
 SAME = 2
+HOVER_WITH_A_PEN = """() => document.querySelector("[data-stage]").dispatchEvent(
+  new PointerEvent("pointermove", { pointerId: 5, pointerType: "pen", buttons: 0, bubbles: true }))"""
 
 
 @pytest.fixture
@@ -121,6 +123,50 @@ def check_only_added(bare: Image.Image, before: Image.Image, after: Image.Image)
 def inner(mask: Image.Image) -> Image.Image:
     """Without its outermost pixel: the soft edge of ink grows solid where more is laid beside it."""
     return mask.filter(ImageFilter.MinFilter(3))
+
+
+def test_the_figure_stays_where_it_is_whatever_is_said_around_it(opened, size, complaints):
+    page = opened(size)
+    stage = page.locator("[data-stage]")
+    lies = lambda: (stage.bounding_box(), stage.get_attribute("data-front"))  # noqa: E731
+    before = lies()
+    page.evaluate(HOVER_WITH_A_PEN)
+    expect(page.get_by_role("button", name="Use a finger again")).to_be_visible()
+    page.get_by_role("button", name="Use a finger again").click()
+    page.board.mood = "down"
+    choose(page, "Ache")
+    Hand(page).shade("front", [(480, 400), (520, 420)])
+    expect(page.get_by_role("button", name="Try again now").first).to_be_visible()
+    page.wait_for_timeout(150)
+    assert lies() == before
+    page.get_by_role("button", name="Shoulders").click()
+    page.wait_for_timeout(150)
+    assert stage.bounding_box() == before[0]
+    complaints.expect("503")
+    page.board.mood = "ok"
+    page.get_by_role("button", name="Try again now").first.click()
+    expect(page.locator("[data-saving-words]")).to_contain_text("Saved")
+    assert stage.bounding_box() == before[0]
+
+
+# ---- undo after a reload
+
+
+def test_after_a_reload_more_than_twenty_things_can_still_be_undone_and_done_again(opened):
+    lines = [stroke(n, [(430, 300 + 12 * n), (570, 300 + 12 * n)], nib_mm=8) for n in range(1, 26)]
+    page = opened(strokes=lines, next_seq=26)
+    undo, redo = (page.get_by_role("button", name=name).first for name in ("Undo", "Redo"))
+    for _ in range(22):
+        undo.click()
+    for _ in range(22):
+        redo.click()
+    expect(page.locator("[data-saving-words]")).to_contain_text("Saved")
+    page.wait_for_timeout(300)
+    back, again = page.board.events[:22], page.board.events[22:]
+    newest_first = [line["id"] for line in reversed(lines)][:22]
+    assert [(event["strokes"], event["restores"]) for event in back] == [([i], False) for i in newest_first]
+    assert [event["strokes"][0] for event in again] == newest_first[::-1]
+    assert all(event["restores"] for event in again)
 
 
 # ---- layers
