@@ -72,6 +72,9 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
     page.get_by_role("button", name="Hand the device to the patient").click()
     page.wait_for_url("**/board/")
     axe(page)
+    page.get_by_role("button", name="Yes").click()
+    page.locator("[data-stage][data-front]").wait_for()
+    axe(page)
     draw(page)
     look(page, "whole-way-board")
 
@@ -138,8 +141,10 @@ def test_the_clinician_signs_in_again_elsewhere_and_the_board_goes_on(tablet, co
 
 
 def finish(page: Page) -> None:
-    """Past the board's own question (how strong is it?), to the thanks."""
-    page.get_by_role("button", name="Finish").click()
+    """Past the questions about the areas, with nothing answered, to the thanks."""
+    page.wait_for_url("**/board/areas/")
+    expect(page.get_by_role("heading", name="Area 1")).to_be_visible()
+    page.get_by_role("button", name="Finish").first.click()
     expect(page.get_by_role("heading", name="Thank you")).to_be_visible()
 
 
