@@ -9,25 +9,15 @@ from django.urls import reverse
 
 from bodymaps import describe, figure, kinds, parts, strokes, svg
 from charting.drawing import areas, papers, picture, queries, sources, strikes
-from charting.drawing.areas import Told
 from charting.drawing.models import EnteredInError, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import Kept
 from charting.drawing.sittings import Sitting
+from charting.drawing.sources import Layer
 from charting.drawing.strikes import Trace
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
-
-
-@dataclass(frozen=True)
-class Layer:
-    """Whose drawing it is: when and from what it was made, and what it shows in sentences."""
-
-    id: str
-    title: str
-    sources: tuple[str, ...]
-    sentences: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -77,30 +67,13 @@ def step_page(visit: Visit, user: User) -> StepPage:
         key=picture.key_of(told.marks, told.strengths),
         has_spot=bool(told.spots),
         areas=tuple(AreaLine(area.words, areas.facts(area, len(told.areas))) for area in told.areas),
-        layers=_layers(visit, kept, told),
+        layers=sources.layers_of(visit, kept, told),
         cleared=describe.cleared(told.cleared),
         traces=_traces(visit, kept, writes),
         sheets=sheet_lines(visit) if writes else (),
         is_empty=not told.marks and not told.spots,
         no_pain=drawing.no_pain,
         may_write=writes,
-    )
-
-
-def _layers(visit: Visit, kept: Kept, told: Told) -> tuple[Layer, ...]:
-    found = sources.sources_of(visit, kept)
-    return tuple(
-        Layer(
-            id=layer,
-            title=title,
-            sources=tuple(source.words for source in found if source.layer == layer),
-            sentences=(
-                *describe.drawing([mark for mark in told.marks if mark.layer == layer]),
-                *(describe.spot(spot) for spot in told.spots if spot.layer == layer),
-            ),
-        )
-        for layer, title in sources.TITLES.items()
-        if any(source.layer == layer for source in found)
     )
 
 

@@ -7,7 +7,9 @@ from datetime import datetime
 
 from django.db.models import Min
 
+from bodymaps import describe
 from charting.drawing import strikes
+from charting.drawing.areas import Told
 from charting.drawing.models import BoardEvent, DrawnBy, StoredStroke
 from charting.drawing.papers import with_helper
 from charting.drawing.queries import Kept, withdrawn_by
@@ -22,11 +24,39 @@ TITLES = {
 
 
 @dataclass(frozen=True)
+class Layer:
+    """Whose drawing it is: when and from what it was made, and what it shows in sentences."""
+
+    id: str
+    title: str
+    sources: tuple[str, ...]
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Source:
     """One time somebody drew on a layer, in words: "25 November 2026, 14:05 to 14:12"."""
 
     layer: str
     words: str
+
+
+def layers_of(visit: Visit, kept: Kept, told: Told) -> tuple[Layer, ...]:
+    """Everybody who drew, with what they drew. Queries as `sources_of`."""
+    found = sources_of(visit, kept)
+    return tuple(
+        Layer(
+            id=str(layer),
+            title=title,
+            sources=tuple(source.words for source in found if source.layer == layer),
+            sentences=(
+                *describe.drawing([mark for mark in told.marks if mark.layer == layer]),
+                *(describe.spot(spot) for spot in told.spots if spot.layer == layer),
+            ),
+        )
+        for layer, title in TITLES.items()
+        if any(source.layer == layer for source in found)
+    )
 
 
 def sources_of(visit: Visit, kept: Kept) -> tuple[Source, ...]:

@@ -6,14 +6,19 @@ from dataclasses import asdict
 from typing import Any
 
 from bodymaps import atlas, describe, figure, marks, surface
+from bodymaps.explain import Line
+from bodymaps.matching import Ranking
 from charting.candidates import queries as candidates
+from charting.candidates import wholes
 from charting.candidates.pages import in_words, root_caution, words_of
 from charting.candidates.queries import Ranked
 from charting.consent import signature
 from charting.consent.models import Consent
 from charting.consent.queries import consents_of
-from charting.drawing import papers, picture, strikes
+from charting.drawing import papers, picture, sources, strikes
+from charting.drawing.areas import ToldArea, facts
 from charting.drawing.models import DrawnBy
+from charting.handover.queries import helpers_of
 from charting.history import danger_screen
 from charting.history import queries as history
 from charting.history.queries import Answered
@@ -23,8 +28,10 @@ from charting.staff.models import Practice, User
 from charting.visits.models import Visit
 
 # The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
-FORMAT = "visit-note-1"
+FORMAT = "visit-note-2"
 MOST_CANDIDATES = 12
+# Of each area alone, where there are several: the whole is printed before.
+MOST_OF_AREA = 5
 CAUTION = (
     "Tautline suggests what to examine. It does not diagnose. "
     "The clinician decides, within local rules and licensed practice."
@@ -35,7 +42,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
     """Read the whole visit into plain data: strings, whole numbers, lists and dicts only.
 
     The same visit gives equal data at any time; nothing in it tells when it was read. Costs one painting and
-    one ranking, some tens of milliseconds.
+    one ranking of each area, some tens of milliseconds for each.
     """
     practice = visit.patient.practice
     found = candidates.ranked(visit)
@@ -46,7 +53,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "visit": _visit(visit, practice),
         "story": _story(visit),
         "danger": _danger(found.screen),
-        "drawing": {**_drawing(found), "traces": strikes.as_data(visit, found.drawing.strikes)},
+        "drawing": _drawing(visit, found),
         "candidates": _candidates(found),
         "screening": _screening(visit),
         "assessment": assessment.strip(),
@@ -154,42 +161,89 @@ def _legend(table: screening.Table) -> str:
     return "; ".join(f"{value} {words}" for value, words in table.grades if value in used)
 
 
-def _drawing(found: Ranked) -> dict[str, Any]:
-    drawing = found.drawing
+def _drawing(visit: Visit, found: Ranked) -> dict[str, Any]:
+    drawing, told = found.drawing, found.told
+    views = picture.views_of(found.marks, areas=found.areas, spots=told.spots)
     return {
         "no_pain": drawing.no_pain,
-        "is_empty": not found.marks,
+        "is_empty": not found.marks and not told.spots,
         "drawn_by": [DrawnBy(who).label.lower() for who in drawing.drawn_by],
         "papers": list(papers.drawn_on_paper(drawing.sheets)),
         "strokes": len(drawing.strokes),
-        "views": [asdict(view) for view in picture.views_of(found.marks)],
-        "key": [asdict(kind) for kind in picture.key_of(found.marks, drawing.intensities)],
-        "sentences": list(describe.drawing(found.marks)) if found.marks else [],
-        "surface_percent": f"{surface.share(found.marks):.1f}" if found.marks else "0",
+        "views": [asdict(view) for view in views],
+        "key": [asdict(kind) for kind in picture.key_of(found.marks, told.strengths)],
+        "has_spot": bool(told.spots),
+        "areas": [_area(area, found) for area in found.areas],
+        "layers": _layers(visit, found),
+        "cleared": describe.cleared(told.cleared),
+        "surface_percent": f"{surface.share(found.marks):.1f}" if marks.symptoms(found.marks) else "",
+        "traces": strikes.as_data(visit, drawing.strikes),
     }
 
 
+def _area(area: ToldArea, found: Ranked) -> dict[str, Any]:
+    """One symptom area: a sentence, what was said beside it in words, and the answers as they were given."""
+    return {
+        "number": area.number,
+        "words": area.words,
+        # The same where the number stands beside it.
+        "short": area.words.removeprefix(f"Area {area.number}, "),
+        "facts": list(facts(area, len(found.areas))),
+        "answers": {**area.answers.as_json(), "link_to": area.linked},
+        "strokes": list(area.strokes),
+    }
+
+
+def _layers(visit: Visit, found: Ranked) -> list[dict[str, Any]]:
+    """Who drew what: the patient, somebody for the patient, the clinician on examination."""
+    layers = [asdict(layer) for layer in sources.layers_of(visit, found.kept, found.told)]
+    for layer in layers:
+        layer["helpers"] = list(helpers_of(visit)) if layer["id"] == DrawnBy.HELPER else []
+    return layers
+
+
 def _candidates(found: Ranked) -> dict[str, Any]:
-    """The first lines as printed, and the whole ranking as it was computed."""
-    ranking = found.ranking
+    """The first lines as printed, and the whole ranking as it was computed.
+
+    With several areas the lines are those of the whole, by what explains it, and each area follows alone.
+    """
+    ranking, explained = found.ranking, found.explanation
     if ranking is None:
         return {"is_ranked": False, "lines": [], "roots": [], "notices": [], "not_shown": 0, "ranking": None}
+    lines = [_whole_line(line) for line in explained.whole] if explained else _match_lines(ranking)
     return {
         "is_ranked": True,
-        "lines": [
-            {
-                "name": in_words(match.name),
-                "side": match.side,
-                "words": words_of(match),
-                "percent": max(1, round(100 * match.score)),
-            }
-            for match in ranking.muscles[:MOST_CANDIDATES]
-        ],
-        "not_shown": max(0, len(ranking.muscles) - MOST_CANDIDATES),
+        "lines": lines[:MOST_CANDIDATES],
+        "not_shown": max(0, len(lines) - MOST_CANDIDATES),
         "roots": [{"root": root.root, "side": root.side, "words": root.words} for root in ranking.roots],
         "root_caution": root_caution(),
         "notices": list(ranking.notices),
         "ranking": ranking.as_json(),
+        "together": list(explained.sentences) if explained else [],
+        "areas": [_ranked_area(*each) for each in enumerate(explained.rankings, 1)] if explained else [],
+        "explanation": explained.as_json() if explained else None,
+    }
+
+
+def _match_lines(ranking: Ranking, what: str = "the drawing") -> list[dict[str, Any]]:
+    return [_printed(match.name, match.side, words_of(match, what), match.score) for match in ranking.muscles]
+
+
+def _whole_line(line: Line) -> dict[str, Any]:
+    return _printed(line.name, line.side, wholes.words_of(line), line.score)
+
+
+def _printed(name: str, side: str, words: str, score: float) -> dict[str, Any]:
+    return {"name": in_words(name), "side": side, "words": words, "percent": max(1, round(100 * score))}
+
+
+def _ranked_area(number: int, ranking: Ranking) -> dict[str, Any]:
+    lines = _match_lines(ranking, f"area {number}")
+    return {
+        "number": number,
+        "lines": lines[:MOST_OF_AREA],
+        "not_shown": max(0, len(lines) - MOST_OF_AREA),
+        "notices": list(ranking.notices),
     }
 
 
@@ -214,4 +268,5 @@ def _versions(found: Ranked) -> dict[str, str]:
         "painting": marks.RULE,
         "atlas": atlas.load().version,
         "ranking": found.ranking.as_json()["ranking"] if found.ranking else "",
+        "explanation": found.explanation.as_json()["explanation"] if found.explanation else "",
     }

@@ -1,11 +1,14 @@
 """A visit with something in every step. The people and the story are invented."""
 
 import uuid
+from collections.abc import Sequence
 from datetime import date
 
 from bodymaps import figure
 from charting.consent.models import Consent
+from charting.drawing.areas import told
 from charting.drawing.models import DrawnBy
+from charting.drawing.queries import drawing_of, kept_of
 from charting.drawing.services import save_events
 from charting.history import danger_screen
 from charting.history.models import DangerAnswer, Story
@@ -49,14 +52,39 @@ def patient(at: Practice, number: int = 1042) -> Patient:
 
 def draw(visit: Visit, *drawn: tuple, intensities: dict[str, int] | None = None) -> None:
     """Each of `drawn` is (view, kind, landmarks of the right side, nib in mm)."""
-    events = [_stroke(seq, *each) for seq, each in enumerate(drawn, 1)]
+    events = [stroke(seq, *each) for seq, each in enumerate(drawn, 1)]
     answer = {"type": "answer", "id": str(uuid.uuid4()), "seq": len(events) + 1}
     events.append({**answer, "intensities": intensities or {}, "no_pain": False})
     outcome = save_events(who=visit.clinician, visit=visit, drawn_by=DrawnBy.PATIENT, sent=events)
     assert not outcome.refused, outcome.refused
 
 
-def _stroke(seq: int, view: str, kind: str, landmarks: tuple[str, ...], nib: float) -> dict:
+def say_of_areas(
+    visit: Visit,
+    answers: dict[int, dict],
+    *,
+    link: dict[int, tuple[str, int]] | None = None,
+    cleared: Sequence[str] = (),
+    spot: tuple[str, str] | None = None,
+) -> None:
+    """Answers by the number of the area, as the page after drawing sends them; link: {2: ("after", 1)}."""
+    found = {area.number: list(area.strokes) for area in told(drawing_of(visit)).areas}
+    events = []
+    for number, said in answers.items():
+        how, other = (link or {}).get(number, ("", 0))
+        linked = {"link": how, "link_to": found[other]} if other else {}
+        events.append({"type": "area", "strokes": found[number], "answers": {**said, **linked}})
+    events += [{"type": "cleared", "parts": list(cleared)}] if cleared else []
+    if spot:
+        events.append({**stroke(1, spot[0], None, (spot[1],), 10), "mode": "spot"})
+    first = kept_of(visit).last_seq + 1
+    sent = [{**each, "id": str(uuid.uuid4()), "seq": seq} for seq, each in enumerate(events, first)]
+    outcome = save_events(who=visit.clinician, visit=visit, drawn_by=DrawnBy.PATIENT, sent=sent)
+    assert not outcome.refused, outcome.refused
+
+
+def stroke(seq: int, view: str, kind: str | None, landmarks: tuple[str, ...], nib: float) -> dict:
+    """One shaded line as a board sends it, along landmarks of the right side."""
     places = [figure.load().landmark(view, name) for name in landmarks]
     points = [[x, y, 0.5, 10 * step] for step, (x, y) in enumerate(places)]
     line = {"view": view, "kind": kind, "mode": "shade", "nib_mm": nib, "points": points}

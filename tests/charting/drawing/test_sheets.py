@@ -58,12 +58,12 @@ def test_every_line_names_its_paper_and_lies_on_the_layer_of_who_drew(as_mara, b
 
 def test_page_note_and_description_say_that_it_came_from_paper(blank, as_mara, board):
     draw(as_mara, board, stroke(1))
-    page = as_mara.get(f"/visits/{blank.pk}/drawing-step/").content.decode()
-    assert f"Daughter, {ANSWER[0].lower()}{ANSWER[1:]}." in page
+    for page in ("drawing-step", "note"):
+        shown = as_mara.get(f"/visits/{blank.pk}/{page}/").content.decode()
+        assert f"Daughter, {ANSWER[0].lower()}{ANSWER[1:]}." in shown
     said = f"{ANSWER}. Drawn by: helper (daughter)."
     assert description_of(blank)[-1] == said
     assert recorded_in(blank)["drawing"]["papers"] == [said]
-    assert said in as_mara.get(f"/visits/{blank.pk}/note/").content.decode()
 
 
 def test_a_drawing_on_the_board_says_nothing_of_paper(visit):

@@ -77,7 +77,7 @@ def test_it_refuses_every_write_of_the_visit(signed_visit, mara):
 
 
 def test_it_refuses_a_stroke_in_plain_words(signed_visit, mara):
-    sent = [recorded._stroke(90, *recorded.CALF_BURNING)]
+    sent = [recorded.stroke(90, *recorded.CALF_BURNING)]
     outcome = save_events(who=mara, visit=signed_visit, drawn_by="clinician", sent=sent)
     assert outcome.saved == ()
     assert "signed" in outcome.refused[0][1]

@@ -1,0 +1,50 @@
+"""A note signed before there were areas and layers keeps its bytes, its fingerprint and its page."""
+
+import json
+from pathlib import Path
+
+import pytest
+from django.template.loader import render_to_string
+
+from charting.notes.pages import figures_of
+from charting.report import content, pdf
+from tests.charting.report import printed
+
+FILE = Path(__file__).parent / "visit-note-1.json"
+# As it was computed when the note was made.
+SHA256 = "aa5ea9208a4b1028631faa86492ee3b8654a158f94f8007a2ab96dcb685a39d0"
+
+
+@pytest.fixture
+def old():
+    return json.loads(FILE.read_text(encoding="utf-8"))
+
+
+def test_it_still_has_the_fingerprint_it_was_signed_with(old):
+    assert old["format"] == "visit-note-1" != content.FORMAT
+    assert content.fingerprint(old) == SHA256
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_it_is_printed_as_it_was(old, signature, paper):
+    whole = " ".join(printed.pages(pdf.render(old, paper=paper, signed=signature, sha256=SHA256)))
+    for words in (
+        *old["drawing"]["sentences"],
+        "Ache 6 of 10",
+        f"{old['drawing']['surface_percent']} % of the body surface.",
+        "Drawn by: patient.",
+        old["candidates"]["lines"][0]["words"],
+        "right 4, left 5",
+    ):
+        assert words in whole, words
+    assert "Area" not in whole
+    assert "The whole" not in whole
+
+
+def test_its_page_shows_the_same(old):
+    context = {"note": old, "figures": figures_of(old), "with_words": True}
+    shown = render_to_string("notes/_recorded.html", context)
+    assert old["drawing"]["sentences"][0] in shown
+    assert "Drawn by: patient." in shown
+    assert "data-badge" not in shown
+    assert 'class="told"' not in shown
