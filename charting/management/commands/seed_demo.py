@@ -32,6 +32,8 @@ from charting.visits.models import Visit
 
 # A finger moves about this far between two samples, and a tablet takes about 60 samples a second.
 STEP_MM, STEP_MS = 4.0, 16.7
+# The worst spot is a tap with the tip of a finger.
+SPOT_MM = 12.0
 
 
 @dataclass(frozen=True)
@@ -133,12 +135,33 @@ def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str,
 
 
 def _events(told: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """What a board would have sent."""
-    for seq, line in enumerate(told["line"], 1):
-        stroke = {"view": line["view"], "kind": line["kind"], "mode": "shade", "nib_mm": line["nib_mm"]}
-        yield {"type": "stroke", "id": str(uuid.uuid4()), "seq": seq, "points": _points(line), **stroke}
-    answer = {"intensities": told["intensities"], "no_pain": False}
-    yield {"type": "answer", "id": str(uuid.uuid4()), "seq": len(told["line"]) + 1, **answer}
+    """What the board and the page after it would have sent."""
+    lines = [_line(line) for line in told["line"]]
+    ids = [line["id"] for line in lines]
+    events = [*lines, _spot(told["spot"])]
+    events += [_area(said, ids) for said in told["area"]]
+    events.append({"type": "cleared", "id": str(uuid.uuid4()), "parts": told["cleared"]})
+    for seq, event in enumerate(events, 1):
+        yield {**event, "seq": seq}
+
+
+def _line(line: dict[str, Any]) -> dict[str, Any]:
+    stroke = {"view": line["view"], "kind": line["kind"], "mode": "shade", "nib_mm": line["nib_mm"]}
+    return {"type": "stroke", "id": str(uuid.uuid4()), "points": _points(line), **stroke}
+
+
+def _spot(spot: dict[str, Any]) -> dict[str, Any]:
+    x, y = figure.load().landmark(spot["view"], spot["at"])
+    stroke = {"view": spot["view"], "kind": None, "mode": "spot", "nib_mm": SPOT_MM}
+    return {"type": "stroke", "id": str(uuid.uuid4()), "points": [[x, y, 0, 0]], **stroke}
+
+
+def _area(said: dict[str, Any], ids: list[str]) -> dict[str, Any]:
+    """What is said of an area: that of the line it names, whatever other lines belong to it too."""
+    answers = {key: value for key, value in said.items() if key not in ("line", "link_to")}
+    answers["link_to"] = [ids[said["link_to"] - 1]] if "link_to" in said else []
+    strokes = [ids[said["line"] - 1]]
+    return {"type": "area", "id": str(uuid.uuid4()), "strokes": strokes, "answers": answers}
 
 
 def _points(line: dict[str, Any]) -> list[list[float]]:
