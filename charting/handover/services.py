@@ -21,6 +21,8 @@ from charting.visits.models import Visit
 
 # Long enough for a slow drawing, short enough that a forgotten tablet closes itself.
 HAND_OVER_LASTS = timedelta(minutes=45)
+# How long a device that nobody took back opens nothing of the practice: a working day.
+DEVICE_IS_CLOSED = timedelta(hours=12)
 
 
 @transaction.atomic

@@ -39,7 +39,8 @@ def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     _, token = services.hand_over(who=staff(request), visit=visit, **form.cleaned_data)
     logout(request)
     response = redirect("board")
-    lasts = int(services.HAND_OVER_LASTS.total_seconds())
+    # Longer than the token: a device whose time ran out stays closed until the clinician takes it back.
+    lasts = int(services.DEVICE_IS_CLOSED.total_seconds())
     response.set_cookie(
         cookie_name(), token, max_age=lasts, httponly=True, samesite="Strict", secure=settings.TLS
     )

@@ -10,7 +10,7 @@ from charting.audit.models import AuditEntry
 from charting.drawing.models import StoredStroke
 from charting.handover.access import digest
 from charting.handover.models import HandOver
-from charting.handover.services import HAND_OVER_LASTS
+from charting.handover.services import DEVICE_IS_CLOSED, HAND_OVER_LASTS
 from tests.charting import recorded
 from tests.charting.addresses import ADDRESSES
 from tests.charting.drawing.strokes import events, stroke
@@ -39,7 +39,7 @@ def test_it_leads_to_the_board_and_ends_the_session(blank, as_mara):
     assert "_auth_user_id" not in as_mara.session
     cookie = response.cookies["board"]
     assert cookie["httponly"] and cookie["samesite"] == "Strict"
-    assert cookie["max-age"] == HAND_OVER_LASTS.total_seconds()
+    assert cookie["max-age"] == DEVICE_IS_CLOSED.total_seconds() > HAND_OVER_LASTS.total_seconds()
 
 
 def test_over_tls_the_token_is_bound_to_this_server_and_goes_again(blank, as_mara, settings):
@@ -139,6 +139,15 @@ def test_it_ends_by_itself(device, blank):
     assert device.get("/board/").status_code == 403
     assert save(device, stroke(1)).status_code == 403
     assert not StoredStroke.objects.exists()
+
+
+def test_a_device_whose_time_ran_out_stays_closed_until_the_clinician_takes_it_back(device, blank):
+    HandOver.objects.update(expires_at=timezone.now() - timedelta(seconds=1))
+    assert device.get(f"/visits/{blank.pk}/").status_code == 403
+    device.post("/sign-in/", {"username": "mara", "password": recorded.PASSWORD, "waiting": "2"})
+    assert device.get(f"/visits/{blank.pk}/").status_code == 200
+    held = HandOver.objects.get()
+    assert held.ended_at is not None and held.waiting == 2
 
 
 def test_it_ends_when_the_clinician_signs_in(device, blank, mara):
