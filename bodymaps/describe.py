@@ -61,6 +61,12 @@ def where(marks: Sequence[Mark], skin: Skin | None = None) -> str:
     return _listed(named, body) if named else ""
 
 
+def size(marks: Sequence[Mark], skin: Skin | None = None) -> str:
+    """How much skin pain is drawn on, "38 cm²"; skin that both views show counts once, as in `area`."""
+    sizes, _ = _named(painted.symptoms(marks), skin or skin_patches.load())
+    return cm2(sum(sizes.values()))
+
+
 def spot(one: Spot) -> str:
     """ "Worst spot: front of right shoulder." A spot beside the body is told by the region nearest to it."""
     here = [region for region in regions.load() if region.view == one.view]

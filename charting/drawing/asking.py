@@ -154,7 +154,7 @@ def _card(area: ToldArea, told: Told, drawing: Drawing) -> Card:
         number=area.number,
         strokes=json.dumps(area.strokes),
         where=area.where,
-        size=describe.cm2(100 * describe.total_cm2(area.marks)),
+        size=describe.size(area.marks),
         figures=_figures(area, told, pieces),
         now=tuple(_now(kind, answers.now.get(kind.kind)) for kind in picture.key_of(area.marks, {})),
         range=(

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from bodymaps import describe, figure, kinds, parts, strokes, svg
 from charting.drawing import areas, papers, picture, queries, sources, strikes
+from charting.drawing.areas import ToldArea
 from charting.drawing.models import EnteredInError, StoredStroke, Withdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import Kept
@@ -22,9 +23,14 @@ from charting.visits.queries import may_write
 
 @dataclass(frozen=True)
 class AreaLine:
-    """One numbered area in a sentence, and what was said about it beside its strength."""
+    """One numbered area: where it is and how large, its kinds with how strong each is now, and what was said
+    about it beside that.
+    """
 
-    words: str
+    number: int
+    where: str
+    size: str
+    kinds: tuple[KindPicture, ...]
     facts: tuple[str, ...]
 
 
@@ -49,7 +55,7 @@ class StepPage:
     has_spot: bool
     areas: tuple[AreaLine, ...]
     layers: tuple[Layer, ...]
-    cleared: str
+    cleared: tuple[str, ...]
     traces: tuple[tuple[Trace, str], ...]
     sheets: tuple[SheetLine, ...]
     is_empty: bool
@@ -66,14 +72,24 @@ def step_page(visit: Visit, user: User) -> StepPage:
         views=picture.views_of(told.marks, areas=told.areas, spots=told.spots),
         key=picture.key_of(told.marks, told.strengths),
         has_spot=bool(told.spots),
-        areas=tuple(AreaLine(area.words, areas.facts(area, len(told.areas))) for area in told.areas),
+        areas=tuple(_area_line(area, len(told.areas)) for area in told.areas),
         layers=sources.layers_of(visit, kept, told),
-        cleared=describe.cleared(told.cleared),
+        cleared=tuple(parts.part(key).label for key in told.cleared),
         traces=_traces(visit, kept, writes),
         sheets=sheet_lines(visit) if writes else (),
         is_empty=not told.marks and not told.spots,
         no_pain=drawing.no_pain,
         may_write=writes,
+    )
+
+
+def _area_line(area: ToldArea, of: int) -> AreaLine:
+    return AreaLine(
+        number=area.number,
+        where=area.where,
+        size=describe.size(area.marks),
+        kinds=picture.key_of(area.marks, area.answers.now),
+        facts=areas.facts(area, of),
     )
 
 

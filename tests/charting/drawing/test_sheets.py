@@ -60,7 +60,7 @@ def test_page_note_and_description_say_that_it_came_from_paper(blank, as_mara, b
     draw(as_mara, board, stroke(1))
     for page in ("drawing-step", "note"):
         shown = as_mara.get(f"/visits/{blank.pk}/{page}/").content.decode()
-        assert f"Daughter, {ANSWER[0].lower()}{ANSWER[1:]}." in shown
+        assert f"Daughter, {ANSWER[0].lower()}{ANSWER[1:]}" in shown
     said = f"{ANSWER}. Drawn by: helper (daughter)."
     assert description_of(blank)[-1] == said
     assert recorded_in(blank)["drawing"]["papers"] == [said]

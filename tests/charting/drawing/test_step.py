@@ -129,8 +129,8 @@ def test_it_tells_what_was_said_about_each_area_the_worst_spot_and_where_nothing
     free = {"type": "cleared", "id": str(uuid.uuid4()), "seq": 3, "parts": ["neck", "knee left"]}
     draw(blank, mara, line, area, free, spot)
     page = as_mara.get(url(blank)).content.decode()
-    assert "Area 1, " in page and "ache 6 of 10" in page
-    assert "At its least 2 of 10, at its most 8 of 10; comes and goes." in page
+    assert "Area 1: " in page and "Ache <strong>6</strong> of 10" in page
+    assert "<li>At its least 2 of 10, at its most 8 of 10</li><li>Comes and goes</li>" in page
     assert "Worst spot: " in page and "data-spot" in page
-    assert "Nothing here: neck, left knee." in page
+    assert "Nothing here" in page and "Neck</li>" in page and "Left knee</li>" in page
     assert '<g data-badge="1" data-drawn="patient">' in page

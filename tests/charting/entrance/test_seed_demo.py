@@ -7,6 +7,7 @@ from django.core.management import CommandError, call_command
 
 from charting.audit.models import AuditEntry
 from charting.candidates.queries import ranked
+from charting.drawing import areas
 from charting.drawing.models import StoredStroke
 from charting.drawing.queries import drawing_of
 from charting.handover.models import HandOver
@@ -67,7 +68,24 @@ def test_its_drawing_is_the_patients_own_and_the_device_is_back(told):
     assert not HandOver.objects.filter(ended_at=None).exists()
     drawing = drawing_of(of_first_patient())
     assert {mark.view for mark in drawing.marks} == {"front", "back"}
-    assert drawing.intensities == {"ache": 6, "tingling": 3}
+    assert drawing.intensities == {}
+
+
+def test_its_areas_are_answered_and_hang_together(told):
+    read = areas.told(drawing_of(of_first_patient()))
+    shoulder, thumb = read.areas
+    assert (shoulder.answers.now, thumb.answers.now) == ({"ache": 6}, {"tingling": 3})
+    assert (thumb.answers.link, thumb.linked) == ("after", 1)
+    assert [spot.view for spot in read.spots] == ["front"]
+    assert "shoulder left" in read.cleared
+
+
+def test_one_muscle_explains_both_areas_of_the_finished_visit(told):
+    """Descending trapezius refers to the side of the neck, behind the ear and to the temple (Simons, Travell,
+    Simons 1999, chapter on trapezius; from memory)."""
+    finished = Visit.objects.get(patient__family_name=demo.load()["patient"][3]["family_name"])
+    sentences = ranked(finished).explanation.sentences
+    assert sentences == ("Right trapezius, descending part alone explains areas 1 and 2.",)
 
 
 def test_its_drawing_can_be_ranked_at_once(told):
