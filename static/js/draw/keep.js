@@ -103,6 +103,8 @@ function transact(database, mode, work) {
     // Strict: the promise of "kept on this device" waits until it is written, not only until it is planned.
     const transaction = database.transaction(STORE, mode, { durability: "strict" });
     const asked = work(transaction.objectStore(STORE));
+    // Now, not once the page has heard of each request: from here on it is written even if the tab dies.
+    if (mode === "readwrite") transaction.commit?.();
     transaction.oncomplete = () => resolve(asked?.result);
     transaction.onabort = transaction.onerror = () => reject(transaction.error ?? new Error("not kept"));
   });
