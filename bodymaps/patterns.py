@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -23,6 +23,25 @@ ALL_SITES = "all"
 SIDES = ("right", "left")
 HOW_COMMON = ("very common", "common", "occasional", "rare")
 STATUS = ("from memory", "checked")
+# Structures a needle can hurt; "none" says why there is nothing.
+AT_RISK = (
+    "pleura",
+    "vessel",
+    "nerve",
+    "kidney",
+    "cord",
+    "abdominal organ",
+    "pelvic organ",
+    "eye",
+    "airway",
+    "gland",
+    "joint",
+    "none",
+)
+# What can hurt like a muscle, beside the nerve roots.
+LAYERS = ("peripheral_nerve", "plexus", "joint_referral", "visceral")
+# A pair is drawn for the right side and mirrored; a single one lies where it lies.
+STRUCTURE_SIDES = ("paired", "right", "left", "midline")
 
 
 class AtlasError(ValueError):
@@ -68,7 +87,20 @@ class Site:
 
 
 @dataclass(frozen=True)
+class AtRisk:
+    """A structure a needle in this muscle can hurt (one of AT_RISK), how it is avoided, and who says so."""
+
+    structure: str
+    words: str
+    source: str
+
+
+@dataclass(frozen=True)
 class Muscle:
+    """A muscle with its trigger-point sites. `synergists` and `often_with` (commonly involved with it) are
+    ids of muscles.
+    """
+
     id: str
     name: str
     group: str
@@ -79,6 +111,20 @@ class Muscle:
     commonly_mistaken_for: tuple[str, ...]
     sources: tuple[Source, ...]
     sites: tuple[Site, ...]
+    synergists: tuple[str, ...] = ()
+    often_with: tuple[str, ...] = ()
+    brings_on: tuple[str, ...] = ()
+    eases: tuple[str, ...] = ()
+    position: str = ""
+    find: str = ""
+    depth: str = ""
+    neighbours: tuple[str, ...] = ()
+    at_risk: tuple[AtRisk, ...] = ()
+
+    @property
+    def dangers(self) -> tuple[str, ...]:
+        """Every caution in words: the structures at risk, then the rest."""
+        return (*(one.words for one in self.at_risk), *self.cautions)
 
 
 @dataclass(frozen=True)
@@ -94,8 +140,35 @@ class Dermatome:
 
 
 @dataclass(frozen=True)
+class Structure:
+    """A nerve, plexus, joint or organ, and where its pain or numbness is felt.
+
+    `sides` is one of STRUCTURE_SIDES. Zones of a pair are drawn for the right side, those of a single one as
+    they lie. `urgent`: may need a physician the same day.
+    """
+
+    id: str
+    name: str
+    layer: str
+    sides: str
+    roots: tuple[str, ...]
+    points_to: tuple[str, ...]
+    examine: tuple[str, ...]
+    told_apart: tuple[str, ...]
+    urgent: bool
+    note: str
+    sources: tuple[Source, ...]
+    at: Place | None
+    zones: Mapping[tuple[str, str], Area]
+
+    @property
+    def held_sides(self) -> tuple[str, ...]:
+        return SIDES if self.sides == "paired" else (self.sides,)
+
+
+@dataclass(frozen=True)
 class Zone:
-    """One zone of one site of a muscle of the given side, in one view."""
+    """One zone in one view, of one site of a muscle of the given side or of a structure (site "")."""
 
     view: str
     side: str
@@ -113,6 +186,7 @@ class Atlas:
     muscles: Mapping[str, Muscle]
     dermatomes: Mapping[str, Dermatome]
     midlines: Mapping[str, float]
+    structures: Mapping[str, Mapping[str, Structure]] = field(default_factory=dict)
 
     def zones(self, muscle_id: str, side: str) -> list[Zone]:
         """The zones of all sites of a muscle; for the left side they are the mirror of the right."""
@@ -120,6 +194,20 @@ class Atlas:
             Zone(view, side, site.id, zone, self.on_side(area, view, side))
             for site in self.muscles[muscle_id].sites
             for (view, zone), area in site.zones.items()
+        ]
+
+    def structure_zones(self, layer: str, name: str, side: str) -> list[Zone]:
+        """The zones of a nerve, plexus, joint or organ; `side` is one of its `held_sides`."""
+        one = self.structures[layer][name]
+        return [
+            Zone(
+                view,
+                side,
+                "",
+                zone,
+                self.on_side(area, view, side) if one.sides == "paired" else area,
+            )
+            for (view, zone), area in one.zones.items()
         ]
 
     def dermatome(self, root: str, side: str) -> dict[str, Area]:
@@ -137,3 +225,22 @@ def known_muscles() -> dict[str, tuple[str, str]]:
     """Name and group of every muscle the product knows, by id, in the fixed order of ties."""
     with MUSCLES.open("rb") as file:
         return {entry["id"]: (entry["name"], entry["group"]) for entry in tomllib.load(file)["muscle"]}
+
+
+def status_counts(atlas: Atlas) -> dict[str, dict[str, int]]:
+    """How many cited sources of each layer were seen for this work ("checked") and how many are "from
+    memory"; a dermatome, whose source is one sentence, counts as from memory when it says so.
+    """
+    entries = {
+        "pattern": [source.status for one in atlas.muscles.values() for source in one.sources],
+        "dermatome": [
+            STATUS[0] if STATUS[0] in one.source else STATUS[1] for one in atlas.dermatomes.values()
+        ],
+        **{
+            layer: [source.status for one in found.values() for source in one.sources]
+            for layer, found in atlas.structures.items()
+        },
+    }
+    return {
+        layer: {status: found.count(status) for status in STATUS} for layer, found in entries.items() if found
+    }

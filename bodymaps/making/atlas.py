@@ -20,9 +20,10 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from bodymaps import atlas, atlas_file, figure, geometry, regions, shapes
+from bodymaps import atlas, atlas_file, fields, figure, geometry, regions, shapes
 from bodymaps.atlas import AtlasError
 from bodymaps.geometry import Area
+from bodymaps.patterns import status_counts
 
 PATTERNS = atlas.FOLDER / "patterns"
 DERMATOMES = atlas.FOLDER / "dermatomes.toml"
@@ -48,9 +49,40 @@ MUSCLE_WORDS = {
     "source",
     "site",
 }
+MUSCLE_MAY = {
+    "synergists",
+    "often_with",
+    "brings_on",
+    "eases",
+    "position",
+    "find",
+    "depth",
+    "neighbours",
+    "at_risk",
+}
 SITE_WORDS = {"id", "where", "at", "how_common", "core"}
 SITE_MAY = {"note", "spillover"}
 DERMATOME_WORDS = {"id", "source", "key_point", "area"}
+# The file, the name of its tables and the layer of each kind of structure.
+STRUCTURES = {
+    "nerves.toml": ("nerve", "peripheral_nerve"),
+    "plexuses.toml": ("plexus", "plexus"),
+    "joints.toml": ("joint", "joint_referral"),
+    "organs.toml": ("organ", "visceral"),
+}
+STRUCTURE_WORDS = {
+    "id",
+    "name",
+    "sides",
+    "roots",
+    "points_to",
+    "examine",
+    "told_apart",
+    "urgent",
+    "source",
+    "core",
+}
+STRUCTURE_MAY = {"note", "spillover", "at"}
 
 
 class FigureBody:
@@ -131,7 +163,7 @@ def _tidy(area: Area) -> Area:
 def muscle(path: Path, body: FigureBody) -> dict[str, Any]:
     """One pattern file as plain data in the shape of the compiled file; raises AtlasError."""
     text = _toml(path)
-    _words(text, MUSCLE_WORDS, set(), path.name, "file")
+    _words(text, MUSCLE_WORDS, MUSCLE_MAY, path.name, "file")
     if text["id"] != path.stem:
         raise AtlasError(path.name, "id", f"{text['id']!r} is not the name of the file")
     names = {"source": "sources", "site": "sites"}
@@ -190,6 +222,36 @@ def _dermatome(entry: Mapping[str, Any], file: str, body: FigureBody) -> dict[st
     }
 
 
+def structures(path: Path, body: FigureBody) -> list[dict[str, Any]]:
+    """One of the files of STRUCTURES as plain data, in the order of the file."""
+    table, layer = STRUCTURES[path.name]
+    return [_structure(entry, layer, path.name, body) for entry in _tables(_toml(path), table, path.name)]
+
+
+def _structure(entry: Mapping[str, Any], layer: str, file: str, body: FigureBody) -> dict[str, Any]:
+    name = str(entry.get("id", "?"))
+    _words(entry, STRUCTURE_WORDS, STRUCTURE_MAY, file, name)
+
+    def where(word: str, reason: str) -> AtlasError:
+        return AtlasError(file, f"{name}, {word}", reason)
+
+    left = entry["sides"] == "left"
+    drawn = zones(entry["core"], entry.get("spillover", []), body, where)
+    kept = {word: entry[word] for word in entry if word not in ("source", "core", "spillover", "at")}
+    place = {"at": _place(entry["at"], body, where)} if "at" in entry else {}
+    if left:
+        drawn = [{**zone, "area": _on_left(zone["area"], zone["view"], body)} for zone in drawn]
+        place = {
+            word: {**at, "x": round(2 * body.midline(at["view"]) - at["x"], 1)} for word, at in place.items()
+        }
+    return {**kept, "layer": layer, **place, "sources": entry["source"], "zones": drawn}
+
+
+def _on_left(rings: Any, view: str, body: FigureBody) -> Any:
+    """Written as for the right side, it lies on the left."""
+    return geometry.rings_of(geometry.mirrored(geometry.area_from_polygons(rings), body.midline(view)))
+
+
 def _toml(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
@@ -225,6 +287,12 @@ def compiled(patterns: Path = PATTERNS, roots: Path = DERMATOMES) -> str:
         "figure": figure.load().version,
         "muscles": [_checked(path, body) for path in paths],
         "dermatomes": dermatomes(roots, body) if roots.exists() else [],
+        "structures": [
+            one
+            for name in STRUCTURES
+            if (path := roots.with_name(name)).exists()
+            for one in structures(path, body)
+        ],
     }
     text = _text(data)
     atlas_file.read(text, "compiled.json")
@@ -282,16 +350,28 @@ def _check_files(paths: Sequence[Path]) -> int:
     body, wrong = FigureBody(), 0
     for path in paths:
         try:
-            what = (
-                len(dermatomes(path, body))
-                if path.name == DERMATOMES.name
-                else len(_checked(path, body)["sites"])
-            )
-            print(f"{path.name}: good ({what} {'dermatomes' if path.name == DERMATOMES.name else 'sites'})")
+            print(f"{path.name}: good ({_check_file(path, body)})")
         except AtlasError as error:
             wrong += 1
             print(error, file=sys.stderr)
     return 1 if wrong else 0
+
+
+def _check_file(path: Path, body: FigureBody) -> str:
+    """How much is in a file in which everything is as it should be."""
+    edges = atlas_file.outlines()
+    if path.name == DERMATOMES.name:
+        roots = [atlas_file.dermatome(one, path.name) for one in dermatomes(path, body)]
+        for root in roots:
+            atlas_file.check_dermatome(root, path.name, edges)
+        return f"{len(roots)} dermatomes"
+    if path.name in STRUCTURES:
+        found = [atlas_file.structure(one, path.name) for one in structures(path, body)]
+        for one in found:
+            atlas_file.check_structure(one, path.name, edges)
+        fields.by_id(found, path.name)
+        return f"{len(found)} entries"
+    return f"{len(_checked(path, body)['sites'])} sites"
 
 
 def _compile() -> int:
@@ -302,6 +382,9 @@ def _compile() -> int:
     print(
         f"{len(held.muscles)} muscles, {sites} sites, {len(held.dermatomes)} dermatomes, {len(text):,} bytes"
     )
+    print(", ".join(f"{layer} {len(found)}" for layer, found in held.structures.items()))
+    for layer, counts in status_counts(held).items():
+        print(f"sources, {layer}: " + ", ".join(f"{count} {status}" for status, count in counts.items()))
     return 0
 
 

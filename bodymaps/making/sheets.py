@@ -5,7 +5,7 @@ sheet.
     python -m bodymaps.making.sheets OUT_FOLDER                       everything: all muscles and the
     dermatomes python -m bodymaps.making.sheets OUT_FOLDER muscle [muscle ...]   these only (a pattern
     file's name without .toml) python -m bodymaps.making.sheets OUT_FOLDER dermatomes            the
-    dermatomes only
+    dermatomes only; so with nerves, plexuses, joints, organs
 
 It reads the pattern files, not the compiled file, so that a change can be seen before it is compiled. Front
 and back stand side by side at one scale, cropped to the part of the body in use. Core: deep teal with a
@@ -27,7 +27,7 @@ from PIL import Image, ImageDraw, ImageFont
 from bodymaps import atlas, atlas_file, figure, geometry
 from bodymaps.atlas import AtlasError
 from bodymaps.geometry import Area
-from bodymaps.making.atlas import DERMATOMES, PATTERNS, FigureBody, dermatomes, muscle
+from bodymaps.making.atlas import DERMATOMES, PATTERNS, STRUCTURES, FigureBody, dermatomes, muscle, structures
 
 TEAL, INK, EDGE, PAPER = (12, 92, 94), (25, 35, 40), (120, 130, 136), (255, 255, 255)
 PANEL_W, PANEL_H, TITLE_H, GAP = 330, 380, 58, 14
@@ -65,6 +65,11 @@ def of_dermatomes(path: Path, body: FigureBody) -> list[Picture]:
         )
         for root in roots
     ]
+
+
+def of_structures(path: Path, body: FigureBody) -> list[Picture]:
+    found = [atlas_file.structure(entry, path.name) for entry in structures(path, body)]
+    return [Picture(f"{one.id} ({one.sides})", one.note or one.name, one.zones, one.at) for one in found]
 
 
 def cell(picture: Picture) -> Image.Image:
@@ -250,7 +255,7 @@ def main(words: Sequence[str] | None = None) -> int:
     parser.add_argument("folder", type=Path, nargs="?", default=Path("out/atlas-sheets"))
     parser.add_argument("muscle", nargs="*")
     chosen = parser.parse_args(words)
-    names = chosen.muscle or [*(path.stem for path in sorted(PATTERNS.glob("*.toml"))), DERMATOMES.stem]
+    names = chosen.muscle or everything()
     try:
         pictures = _pictures(names)
     except AtlasError as error:
@@ -261,12 +266,20 @@ def main(words: Sequence[str] | None = None) -> int:
     return 0
 
 
+def everything() -> list[str]:
+    """Every file of the atlas that is there."""
+    others = [path.stem for name in STRUCTURES if (path := DERMATOMES.with_name(name)).exists()]
+    return [*(path.stem for path in sorted(PATTERNS.glob("*.toml"))), DERMATOMES.stem, *others]
+
+
 def _pictures(names: Sequence[str]) -> list[Picture]:
     body = FigureBody()
     found: list[Picture] = []
     for name in names:
         if name == DERMATOMES.stem:
             found += of_dermatomes(DERMATOMES, body)
+        elif f"{name}.toml" in STRUCTURES:
+            found += of_structures(DERMATOMES.with_name(f"{name}.toml"), body)
         else:
             found += of_muscle(PATTERNS / f"{name}.toml", body)
     return found

@@ -63,7 +63,7 @@ def test_it_shows_where_the_point_lies_and_what_is_at_risk(ask):
     piece = ask("?pick=infraspinatus.right.upper_belly", **HTMX)
     muscle = atlas.load().muscles["infraspinatus"]
     assert piece.count("data-point") == 1
-    assert muscle.cautions[0][:40] in piece
+    assert muscle.dangers[0][:40] in piece
     assert muscle.attachments[0] in piece
     assert all(source.status in piece for source in muscle.sources)
 
