@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import inf, isnan
 
+import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely import MultiPolygon as Area
 from shapely.affinity import affine_transform
@@ -66,6 +68,13 @@ def rings_of(area: Area, digits: int = 1) -> list[list[list[list[float]]]]:
         [_rounded(ring, digits) for ring in (polygon.exterior, *polygon.interiors)]
         for polygon in as_area(area).geoms
     ]
+
+
+def edges(area: Area) -> npt.NDArray[np.float64]:
+    """Every edge of every ring as a row x1, y1, x2, y2 (mm)."""
+    points, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(area)), return_index=True)
+    same = ring[1:] == ring[:-1]
+    return np.hstack([points[:-1][same], points[1:][same]])
 
 
 def _rounded(ring: object, digits: int) -> list[list[float]]:
@@ -216,6 +225,11 @@ def holds_point(area: Area, x: float, y: float) -> bool:
     # Not intersects_xy: it prepares the area it is given, and two threads that prepare one area at once
     # crash the process.
     return bool(shapely.intersects(area, shapely.Point(x, y)))
+
+
+def which_hold(areas: Sequence[Area], x: float, y: float) -> list[bool]:
+    """For each area whether it holds the point (edges count), all at once; none of them is prepared."""
+    return [bool(found) for found in shapely.intersects(list(areas), shapely.Point(x, y))] if areas else []
 
 
 def inner_place(area: Area) -> tuple[float, float]:
