@@ -24,8 +24,8 @@ from time import monotonic
 PARTS = 2**20
 # Scores are compared to nine digits, as a ranking is ordered.
 SCORE_PARTS = 10**9
-# Sources kept after those that another makes needless are gone. 300 that lie like patterns take 10 ms; the time
-# alone would do, but a search that cannot end says so sooner.
+# Sources kept after those that another makes needless are gone. 300 that lie like patterns take 10 ms; the
+# time alone would do, but a search that cannot end says so sooner.
 SHORTLIST = 300
 # Steps between two looks at the clock.
 STEPS = 64
