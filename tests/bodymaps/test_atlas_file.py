@@ -47,8 +47,10 @@ def test_it_holds_the_muscles_of_the_groups_this_release_promises() -> None:
     assert names <= set(atlas.load().muscles)
 
 
-def test_its_roots_are_c2_to_t1_in_order() -> None:
-    assert list(atlas.load().dermatomes) == ["C2", "C3", "C4", "C5", "C6", "C7", "C8", "T1"]
+def test_its_roots_are_c2_to_s4_5_in_order() -> None:
+    levels = [*(f"C{n}" for n in range(2, 9)), *(f"T{n}" for n in range(1, 13))]
+    levels += [*(f"L{n}" for n in range(1, 6)), "S1", "S2", "S3", "S4_5"]
+    assert list(atlas.load().dermatomes) == levels
 
 
 def test_the_left_muscle_is_the_mirror_of_the_right() -> None:
