@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Protocol
 
-from bodymaps import geometry, words
-from bodymaps.marks import Mark
-from bodymaps.skin import Skin
+from bodymaps import geometry, overlap, reach, words
+from bodymaps.geometry import Area
+from bodymaps.marks import Mark, symptoms
+from bodymaps.skin import MIDLINE_X, Skin
 
 EMPTY = "Nothing is drawn, so there is nothing to rank."
 OFF_BODY = "Nothing of what was drawn lies on the body, so there is nothing to rank."
@@ -18,6 +19,10 @@ EVERYTHING = (
 )
 # Those that stand alone, instead of a ranking.
 ALONE = (EMPTY, OFF_BODY, FINDINGS_ONLY, LONE_TAP, EVERYTHING)
+
+
+# Beyond any frame (mm).
+FAR = 5000.0
 
 
 class Thresholds(Protocol):
@@ -78,3 +83,40 @@ def silent_regions(plain: Mapping[int, float], skin: Skin, from_share: float) ->
         f"{words.percent(share)} of the drawing lies on the {parts}, where this atlas does not hold the "
         "local muscles yet. That none is named there does not mean that none is worth examining.",
     )
+
+
+def of_extent(
+    marks: Sequence[Mark], skin: Skin, covered: Mapping[int, float] | None = None
+) -> tuple[str, ...]:
+    """What a drawing's extent means for the examination, to be said before any ranking: widespread pain, and
+    pain on both sides, much alike or not. Findings do not count.
+
+    `covered` (plain mm² by patch, of the pain) spares cutting the drawing again. Limits and words:
+    data/extent.toml.
+    """
+    pain, said = symptoms(marks), reach.tables()["notices"]
+    found = ["widespread"] if reach.is_widespread(pain, skin, covered) else []
+    right, left, alike = _sides(pain, said["central_mm"])
+    if right + left > 0 and min(right, left) >= said["each_side_share"] * (right + left):
+        found.append("mirrored" if alike >= said["mirrored_jaccard"] else "both_sides")
+    return tuple(said[name]["words"].strip() for name in found)
+
+
+def _sides(pain: Sequence[Mark], central_mm: float) -> tuple[float, float, float]:
+    """mm² drawn on the right and on the left off the middle, and the Jaccard index of the left with the right
+    mirrored, over both views.
+    """
+    right = left = shared = 0.0
+    for view in sorted({mark.view for mark in pain}):
+        area = geometry.unite(mark.area for mark in pain if mark.view == view)
+        low, high = _off_middle(area, central_mm), _off_middle(geometry.mirrored(area, MIDLINE_X), central_mm)
+        # The patient's right has the smaller x in front, the larger behind.
+        here, there = (low, high) if view == "front" else (high, low)
+        right, left = right + here.area, left + there.area
+        shared += geometry.overlap(here, there).area
+    return right, left, overlap.tversky(shared, right - shared, left - shared, 1, 1)
+
+
+def _off_middle(area: Area, central_mm: float) -> Area:
+    """The part with the smaller x, without the middle."""
+    return geometry.overlap(area, geometry.box(-FAR, -FAR, MIDLINE_X - central_mm, FAR))

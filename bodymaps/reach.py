@@ -171,11 +171,11 @@ def of(marks: Sequence[Mark], skin: Skin) -> Reach:
     )
 
 
-def is_widespread(marks: Sequence[Mark], skin: Skin, cut: Mapping[int, Area] | None = None) -> bool:
+def is_widespread(marks: Sequence[Mark], skin: Skin, covered: Mapping[int, float] | None = None) -> bool:
     """The area condition of 2019 alone. Where too few sites are touched at all, in hardly more time than
-    cutting the drawing takes; `cut` is what `skin.cut` made of the same marks, for who has it already.
+    cutting the drawing takes; `covered` (mm² by patch of the same marks) is for who has it already.
     """
-    touched = _Touched(_by_view(marks, skin), skin, cut)
+    touched = _Touched(_by_view(marks, skin), skin, covered)
     some = [one for one in sites() if one.to_parts and touched.at_all(one)]
     return _wp_2019(some) and _wp_2019([one for one in some if touched.site(one)])
 
@@ -204,12 +204,14 @@ def _by_view(marks: Iterable[Mark], skin: Skin) -> dict[str, Area]:
 class _Touched:
     """What a drawing covers of each patch, in all and piece by piece (mm²)."""
 
-    def __init__(self, drawn: Mapping[str, Area], skin: Skin, cut: Mapping[int, Area] | None = None) -> None:
+    def __init__(
+        self, drawn: Mapping[str, Area], skin: Skin, covered: Mapping[int, float] | None = None
+    ) -> None:
         self.drawn, self.skin, numbers = drawn, skin, tables()
         self.least, self.of_piece = numbers["least_share"], numbers["least_of_piece"]
-        self.covered = {
-            patch: float(area.area) for patch, area in (skin.cut(drawn) if cut is None else cut).items()
-        }
+        if covered is None:
+            covered = {patch: float(area.area) for patch, area in skin.cut(drawn).items()}
+        self.covered = covered
 
     @cached_property
     def pieces(self) -> list[dict[int, float]]:

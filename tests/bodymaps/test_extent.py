@@ -1,17 +1,18 @@
 """How far a drawing reaches, held against published formulas and worked examples.
 
-- body surface: Mosteller RD, N Engl J Med 1987;317:1098; Du Bois D, Du Bois EF, Arch Intern Med 1916;17:863-871
+- body surface: Mosteller RD, N Engl J Med 1987;317:1098; Du Bois D, Du Bois EF, Arch Intern Med
+  1916;17:863-871
 - shares of the surface: Lund CC, Browder NC, Surg Gynecol Obstet 1944;79:352-8
 - 19 sites and 5 parts: Wolfe F et al., Semin Arthritis Rheum 2016;46:319-329
 - widespread by area: Wolfe F et al., Arthritis Rheum 1990;33:160-172, and Wolfe F et al., 2019 (WP2019)
 """
 
 import pytest
-from tests.bodymaps import drawn
 
 from bodymaps import extent, geometry, kinds, reach, regions, surface
 from bodymaps.extent import BodySurface, SizeError
 from bodymaps.marks import Mark
+from tests.bodymaps import drawn
 
 SITES = {one.label: one for one in reach.sites() if one.listed}
 
@@ -270,13 +271,14 @@ def test_asking_for_2019_alone_gives_the_same():
     for labels in (["neck"], list(SITES), list(SITES)[::2], list(SITES)[1::2], list(SITES)[:12]):
         marks = at(*labels)
         skin = extent.skins.load()
-        drawn_by_view = {
+        by_view = {
             view: geometry.unite(mark.area for mark in marks if mark.view == view)
             for view in ("front", "back")
         }
+        covered = {patch: area.area for patch, area in skin.cut(by_view).items()}
         expected = reach.of(marks, skin).wp_2019
         assert reach.is_widespread(marks, skin) == expected
-        assert reach.is_widespread(marks, skin, skin.cut(drawn_by_view)) == expected
+        assert reach.is_widespread(marks, skin, covered) == expected
 
 
 def test_it_says_that_duration_is_asked_elsewhere():
