@@ -72,13 +72,18 @@ def spots(strokes: Iterable[Stroke]) -> tuple[Spot, ...]:
     )
 
 
-def paint(strokes: Iterable[Stroke], outlines: Mapping[str, Area] | None = None) -> tuple[Mark, ...]:
+def paint(
+    strokes: Iterable[Stroke],
+    outlines: Mapping[str, Area] | None = None,
+    kinds: Sequence[str] = kinds.ALL_IDS,
+) -> tuple[Mark, ...]:
     """One Mark for each layer, view and kind that has any area on the body: front first, then in the order of
     the kinds, then of the layers' names.
 
-    `outlines` (by view) is the edge of the body, by default that of the figure.
+    `outlines` (by view) is the edge of the body, by default that of the figure. `kinds` is what the strokes
+    can show.
     """
-    return paint_laid(lay(strokes), outlines if outlines is not None else body_outlines())
+    return paint_laid(lay(strokes), outlines if outlines is not None else body_outlines(), kinds)
 
 
 def in_order(strokes: Iterable[Stroke]) -> list[Stroke]:
@@ -91,12 +96,14 @@ def lay(strokes: Iterable[Stroke]) -> list[Laid]:
     return [(stroke, stroke_area(stroke)) for stroke in in_order(strokes) if stroke.mode != "spot"]
 
 
-def paint_laid(laid: Sequence[Laid], outlines: Mapping[str, Area]) -> tuple[Mark, ...]:
+def paint_laid(
+    laid: Sequence[Laid], outlines: Mapping[str, Area], kinds: Sequence[str] = kinds.ALL_IDS
+) -> tuple[Mark, ...]:
     """`paint` for strokes that are laid already, all of them or some, in the order of drawing."""
     return tuple(
         mark
         for view in VIEWS
-        for mark in _paint_view(view, [one for one in laid if one[0].view == view], outlines[view])
+        for mark in _paint_view(view, [one for one in laid if one[0].view == view], outlines[view], kinds)
     )
 
 
@@ -105,11 +112,11 @@ def body_outlines() -> dict[str, Area]:
     return {view: geometry.as_area(figure.load().view(view).outline) for view in VIEWS}
 
 
-def _paint_view(view: str, here: Sequence[Laid], outline: Area) -> list[Mark]:
+def _paint_view(view: str, here: Sequence[Laid], outline: Area, kinds: Sequence[str]) -> list[Mark]:
     layers = {name: [one for one in here if one[0].layer == name] for name in _layers(here)}
     found = []
     drawn = {stroke.kind for stroke, _ in here}
-    for kind in (one for one in kinds.ALL_IDS if one in drawn):
+    for kind in (one for one in kinds if one in drawn):
         for layer, laid in layers.items():
             area = clipped(_painted(laid, kind), outline)
             if not area.is_empty:

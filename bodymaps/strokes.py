@@ -78,9 +78,10 @@ class Stroke:
     region: str = ""
 
 
-def parse(data: object) -> Stroke:
+def parse(data: object, shown: tuple[str, ...] = kinds.ALL_IDS) -> Stroke:
     """Read one stroke from decoded JSON; raises StrokeError naming the member to mend. Other members are
-    ignored, the layer too: whose drawing it is the server knows, not the device.
+    ignored, the layer too: whose drawing it is the server knows, not the device. `shown` is what a stroke of
+    this board can show.
     """
     if not isinstance(data, Mapping):
         raise StrokeError("A stroke must be an object with id, seq, view, kind, mode, nib_mm and points.")
@@ -95,7 +96,7 @@ def parse(data: object) -> Stroke:
         id=_uuid(data.get("id")),
         seq=_seq(data.get("seq")),
         view=view,
-        kind=_kind(data, mode),
+        kind=_kind(data, mode, shown),
         mode=mode,
         nib_mm=number(data.get("nib_mm"), "nib_mm", LIMITS.smallest_nib_mm, LIMITS.largest_nib_mm),
         points=points,
@@ -185,9 +186,9 @@ def _seq(value: object) -> int:
     return value
 
 
-def _kind(data: Mapping[str, object], mode: str) -> str | None:
+def _kind(data: Mapping[str, object], mode: str, shown: tuple[str, ...]) -> str | None:
     if mode not in KINDLESS:
-        return _choice(data, "kind", kinds.ALL_IDS)
+        return _choice(data, "kind", shown)
     if data.get("kind") is not None:
         raise StrokeError(f"kind must be null when the mode is {mode}: {KINDLESS[mode]}.")
     return None
