@@ -14,6 +14,7 @@ from bodymaps.atlas_file import VERSION
 from bodymaps.patterns import (
     ALL_SITES,
     FOLDER,
+    LAYERS,
     SIDES,
     VIEWS,
     ZONES,
@@ -23,6 +24,7 @@ from bodymaps.patterns import (
     Muscle,
     Place,
     Site,
+    Structure,
     Zone,
     known_muscles,
 )
@@ -31,6 +33,7 @@ __all__ = [
     "ALL_SITES",
     "COMPILED",
     "FOLDER",
+    "LAYERS",
     "SIDES",
     "VERSION",
     "VIEWS",
@@ -41,6 +44,7 @@ __all__ = [
     "Muscle",
     "Place",
     "Site",
+    "Structure",
     "Zone",
     "known_muscles",
     "load",

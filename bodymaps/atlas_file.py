@@ -15,6 +15,7 @@ from bodymaps.geometry import Area
 from bodymaps.patterns import (
     ALL_SITES,
     AT_RISK,
+    FELT,
     HOW_COMMON,
     LAYERS,
     STRUCTURE_SIDES,
@@ -173,6 +174,8 @@ def structure(data: Any, file: str) -> Structure:
     layer, sides = (fields.text(data, member, file, name) for member in ("layer", "sides"))
     check(layer in LAYERS, file, name, f"layer {layer!r} is not {', '.join(LAYERS)}")
     check(sides in STRUCTURE_SIDES, file, name, f"sides {sides!r} is not {', '.join(STRUCTURE_SIDES)}")
+    felt = str(data.get("felt", FELT[0]))
+    check(felt in FELT, file, name, f"felt {felt!r} is not {' or '.join(FELT)}")
     check(isinstance(data.get("urgent"), bool), file, name, "urgent is not true or false")
     return Structure(
         id=name,
@@ -188,6 +191,7 @@ def structure(data: Any, file: str) -> Structure:
         sources=fields.sources(data, file, name),
         at=fields.place(data["at"], file, name) if "at" in data else None,
         zones=fields.zones(data, file, name),
+        felt=felt,
     )
 
 

@@ -17,8 +17,9 @@ from typing import Any
 
 from bodymaps import describe, matching, words
 from bodymaps.atlas import SIDES, Atlas
+from bodymaps.counted import DIGITS
 from bodymaps.marks import Mark
-from bodymaps.matching import DIGITS, Match, Ranking
+from bodymaps.matching import Match, Ranking
 from bodymaps.skin import Skin
 
 FILE = Path(__file__).parent / "data" / "explain.toml"

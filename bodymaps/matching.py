@@ -8,27 +8,36 @@ counts once, with the highest of them. Findings on examination are never ranked.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from bodymaps import candidates, geometry, kinds, notices, roots, words
+import numpy as np
+
+from bodymaps import beside, candidates, kinds, notices, roots, words
 from bodymaps import marks as painted
 from bodymaps import skin as skin_patches
-from bodymaps.atlas import ALL_SITES, SIDES, Atlas
-from bodymaps.candidates import Candidate, Index
-from bodymaps.geometry import Area
+from bodymaps.atlas import ALL_SITES, Atlas
+from bodymaps.beside import Beside
+from bodymaps.candidates import Index
+from bodymaps.counted import DIGITS, Counted, Drawing, count
+from bodymaps.grid import Mask, Weights
 from bodymaps.marks import Mark
-from bodymaps.overlap import Costs, Tally
+from bodymaps.overlap import Costs
 from bodymaps.roots import RootMatch
-from bodymaps.skin import NOTHING_MM2, Skin
+from bodymaps.skin import Skin
 
 FILE = Path(__file__).parent / "data" / "ranking.toml"
 
-# Decimals of the printed scores and shares. A score that would be printed as nothing is nothing.
-DIGITS = 4
+# Under which name a layer is printed.
+PRINTED = {
+    "peripheral_nerve": "nerves",
+    "plexus": "plexuses",
+    "joint_referral": "joints",
+    "visceral": "organs",
+}
 # A reason names at most this many places; the match itself holds them all.
 MOST_PLACES = 4
 
@@ -47,6 +56,7 @@ class Parameters:
     near_cost: float
     silent_share: float
     root_share: float
+    beside_share: float
     everything_share: float
     dot_mm2: float
     unexplained_share: float
@@ -89,13 +99,15 @@ class Match:
 
 @dataclass(frozen=True)
 class Ranking:
-    """Muscles best first; nerve roots to consider; notices in plain words. With a notice that stands alone
+    """Muscles best first; nerve roots to consider; notices in plain words; `beside`: nerves, plexuses, joints
+    and organs by layer. With a notice that stands alone
     the rest is empty: nothing was drawn, a lone tap, off the body, everything covered.
     """
 
     muscles: tuple[Match, ...]
     roots: tuple[RootMatch, ...]
     notices: tuple[str, ...]
+    beside: Mapping[str, tuple[Beside, ...]] = field(default_factory=dict)
 
     @property
     def stands_aside(self) -> bool:
@@ -109,11 +121,35 @@ class Ranking:
             "kind_weights": {kind.id: kind.weight for kind in kinds.symptoms()},
             "muscles": [_match_json(match) for match in self.muscles],
             "roots": [
-                {"id": one.root, "side": one.side, "share": round(one.share, DIGITS), "words": one.words}
+                {
+                    "id": one.root,
+                    "side": one.side,
+                    "score": round(one.score, DIGITS),
+                    "share": round(one.share, DIGITS),
+                    "reasons": list(one.reasons),
+                    "words": one.words,
+                }
                 for one in self.roots
             ],
+            **{
+                name: [_beside_json(one) for one in self.beside.get(layer, ())]
+                for layer, name in PRINTED.items()
+            },
             "notices": list(self.notices),
         }
+
+
+def _beside_json(one: Beside) -> dict[str, Any]:
+    return {
+        "id": one.id,
+        "name": one.name,
+        "side": one.side,
+        "score": round(one.score, DIGITS),
+        "explained": round(one.explained, DIGITS),
+        "core_coverage": round(one.core_coverage, DIGITS),
+        "urgent": one.urgent,
+        "reasons": list(one.reasons),
+    }
 
 
 def _match_json(match: Match) -> dict[str, Any]:
@@ -138,182 +174,92 @@ def rank(
     `something_drawn` tells an empty drawing from one of which nothing lies on the body: pass True when
     strokes exist.
     """
-    body = skin or skin_patches.load()
     pain = painted.symptoms(marks)
     if marks and not pain:
         return Ranking((), (), (notices.FINDINGS_ONLY,))
-    drawing = Drawing.of(pain, body)
-    alone = notices.instead_of_ranking(pain, something_drawn, bool(drawing.plain), body, parameters())
+    known = index(atlas, skin or skin_patches.load())
+    drawing = Drawing.of(pain, known.grid)
+    alone = notices.instead_of_ranking(
+        pain, something_drawn, bool(len(drawing.cells)), known.skin, parameters()
+    )
     if alone:
         return Ranking((), (), (alone,))
-    matches = _best_lines(drawing, candidates.index(atlas, body, parameters().near_mm), atlas)
-    found, silent = roots.consider(pain, atlas, body, parameters().root_share)
-    later = notices.silent_regions(drawing.plain, body, parameters().silent_share)
-    return Ranking(matches, found, (*later, *silent))
+    whole = count(drawing, known, parameters().costs)
+    nerve_marks = roots.nerve_like(pain)
+    nerve = counted(nerve_marks, known)
+    found, silent = roots.consider(nerve_marks, nerve, atlas, parameters().root_share) if nerve else ((), ())
+    return Ranking(
+        muscles=_matches(whole, atlas),
+        roots=found,
+        notices=(*notices.silent_regions(drawing.by_patch, known.skin, parameters().silent_share), *silent),
+        beside=beside.consider(whole, nerve, atlas, parameters().root_share, parameters().beside_share),
+    )
+
+
+def counted(marks: Sequence[Mark], known: Index) -> Counted | None:
+    """Marks held against every pattern; None when nothing of them lies on the body."""
+    drawing = Drawing.of(marks, known.grid)
+    return count(drawing, known, parameters().costs) if len(drawing.cells) else None
+
+
+def index(atlas: Atlas, skin: Skin) -> Index:
+    return candidates.index(atlas, skin, parameters().near_mm, parameters().region_power)
 
 
 def warm_up(atlas: Atlas) -> None:
-    """Cut the atlas up by patches of skin (0.3 s, kept for the process), so that no `rank` waits for it."""
-    candidates.index(atlas, skin_patches.load(), parameters().near_mm)
+    """Turn the atlas into cells (some tenths of a second, kept for the process), so that no `rank` waits."""
+    index(atlas, skin_patches.load())
 
 
-@dataclass(frozen=True)
-class Drawing:
-    """A drawing cut up by patches: layers of falling weight that do not overlap, and plain mm² by patch."""
-
-    layers: Mapping[int, tuple[tuple[float, Area], ...]]
-    plain: Mapping[int, float]
-    densities: Sequence[float]
-    skin: Skin
-
-    @staticmethod
-    def of(marks: Sequence[Mark], skin: Skin) -> Drawing:
-        layers: dict[int, list[tuple[float, Area]]] = {}
-        for weight, areas in _by_weight(marks):
-            for patch, area in skin.cut(areas).items():
-                fresh = area
-                for _, above in layers.get(patch, []):
-                    fresh = geometry.take_away(fresh, above)
-                if fresh.area > NOTHING_MM2:
-                    layers.setdefault(patch, []).append((weight, fresh))
-        plain = {patch: sum(float(area.area) for _, area in found) for patch, found in layers.items()}
-        return Drawing(
-            {patch: tuple(found) for patch, found in layers.items()},
-            plain,
-            skin.densities(parameters().region_power),
-            skin,
-        )
-
-    @property
-    def size(self) -> float:
-        """mm², each patch of skin once."""
-        return sum(self.plain.values())
-
-    @property
-    def weighted(self) -> float:
-        return sum(
-            self.densities[patch] * weight * float(area.area)
-            for patch, found in self.layers.items()
-            for weight, area in found
-        )
-
-
-def _by_weight(marks: Iterable[Mark]) -> list[tuple[float, dict[str, Area]]]:
-    """The kinds of one weight united by view, heaviest first."""
-    groups: dict[float, dict[str, list[Area]]] = {}
-    for mark in marks:
-        groups.setdefault(kinds.kind(mark.kind).weight, {}).setdefault(mark.view, []).append(mark.area)
-    return [
-        (weight, {view: geometry.unite(areas) for view, areas in views.items()})
-        for weight, views in sorted(groups.items(), reverse=True)
-    ]
-
-
-# What one candidate shares with the drawing: mm² by zone and patch, plain and weighted by kind.
-Hits = dict[tuple[str, int], tuple[float, float]]
-
-
-def _hits(drawing: Drawing, index: Index) -> dict[int, Hits]:
-    found: dict[int, Hits] = {}
-    for patch, layers in drawing.layers.items():
-        pieces = index.pieces.get(patch, ())
-        shapes = [piece.area for piece in pieces]
-        for weight, area in layers:
-            for piece, size in zip(pieces, geometry.overlap_sizes(area, shapes), strict=True):
-                for candidate, zone in piece.owners if size > NOTHING_MM2 else ():
-                    hits = found.setdefault(candidate, {})
-                    plain, weighted = hits.get((zone, patch), (0.0, 0.0))
-                    hits[zone, patch] = (plain + size, weighted + weight * size)
-    return found
-
-
-def _best_lines(drawing: Drawing, index: Index, atlas: Atlas) -> tuple[Match, ...]:
-    """One line per muscle and side, the best of its sites and their union; fixed order of ties."""
-    best: dict[tuple[str, str], tuple[tuple[float, ...], Candidate, Hits]] = {}
-    order = {muscle: place for place, muscle in enumerate(atlas.muscles)}
-    total = drawing.weighted
-    for number, hits in sorted(_hits(drawing, index).items()):
-        one = index.candidates[number]
-        score = _score(one, hits, drawing, total)
-        if round(score, DIGITS) <= 0:
-            continue
-        key = _sort_key(one, hits, score, drawing, order)
-        if (one.muscle, one.side) not in best or key < best[one.muscle, one.side][0]:
-            best[one.muscle, one.side] = (key, one, hits)
+def _matches(whole: Counted, atlas: Atlas) -> tuple[Match, ...]:
+    """One line per muscle and side, best first."""
+    numbers = whole.best(candidates.PATTERN)
+    if not numbers:
+        return ()
+    left = whole.left_by_patch(numbers)
+    notable = left >= parameters().unexplained_share * whole.drawing.mm2
     return tuple(
-        _match(-key[0], one, hits, drawing, atlas)
-        for key, one, hits in sorted(best.values(), key=lambda entry: entry[0])
+        _match(whole, number, _places(left[row], notable[row], whole.index.skin), atlas)
+        for row, number in enumerate(numbers)
     )
 
 
-def _sort_key(
-    one: Candidate, hits: Hits, score: float, drawing: Drawing, order: Mapping[str, int]
-) -> tuple[float, ...]:
-    """Score, then core covered, then drawing explained, then the order of the atlas, right before left."""
-    return (
-        -round(score, 9),
-        -round(_core_coverage(one, hits), 9),
-        -round(_explained(hits) / drawing.size, 9),
-        order[one.muscle],
-        SIDES.index(one.side),
+def _places(left: Weights, notable: Mask, skin: Skin) -> tuple[str, ...]:
+    """The patches where a notable part of the drawing stays unexplained, largest first."""
+    found = sorted(np.flatnonzero(notable), key=lambda patch: (-left[patch], patch))
+    return tuple(words.patch(skin.patches[patch]) for patch in found)
+
+
+def _match(whole: Counted, number: int, unexplained: tuple[str, ...], atlas: Atlas) -> Match:
+    one, muscle = whole.one(number), atlas.muscles[whole.one(number).id]
+    coverage, explained = float(whole.coverage[number]), float(whole.explained[number])
+    return Match(
+        muscle=muscle.id,
+        name=muscle.name,
+        side=one.side,
+        site=one.site,
+        score=float(whole.scores[number]),
+        explained=explained,
+        core_coverage=coverage,
+        reasons=reasons(coverage, explained, one.site == ALL_SITES, unexplained),
+        unexplained=unexplained,
     )
 
 
-def _score(one: Candidate, hits: Hits, drawing: Drawing, total: float) -> float:
-    tally = Tally(drawn=total)
-    for (zone, patch), (plain, weighted) in hits.items():
-        density = drawing.densities[patch]
-        if zone == "core":
-            tally.core_drawn += density * weighted
-            tally.core_missing -= density * plain
-        elif zone == "spillover":
-            tally.spillover_drawn += density * weighted
-            tally.spillover_missing -= density * plain
-        else:
-            tally.near_drawn += density * weighted  # with the pattern itself, taken off below
-    tally.near_drawn = max(0.0, tally.near_drawn - tally.core_drawn - tally.spillover_drawn)
-    tally.core_missing += sum(drawing.densities[patch] * size for patch, size in one.core.items())
-    tally.spillover_missing += sum(drawing.densities[patch] * size for patch, size in one.spillover.items())
-    return tally.score(parameters().costs)
-
-
-def _core_coverage(one: Candidate, hits: Hits) -> float:
-    core = sum(one.core.values())
-    return min(1.0, sum(plain for (zone, _), (plain, _) in hits.items() if zone == "core") / core)
-
-
-def _explained(hits: Hits) -> float:
-    """mm² of the drawing inside core or spillover."""
-    return sum(plain for (zone, _), (plain, _) in hits.items() if zone != "near")
-
-
-def _match(score: float, one: Candidate, hits: Hits, drawing: Drawing, atlas: Atlas) -> Match:
-    coverage, explained = _core_coverage(one, hits), min(1.0, _explained(hits) / drawing.size)
-    unexplained = _unexplained(hits, drawing)
+def reasons(
+    coverage: float, explained: float, all_sites: bool, unexplained: Sequence[str]
+) -> tuple[str, ...]:
+    """Why a pattern stands where it stands, in plain words."""
     covers = (
         f"covers {words.percent(coverage)} of the core zone"
         if coverage > 0
         else "reaches the spillover zone only"
     )
-    reasons = [covers, f"explains {words.percent(explained)} of the drawing"]
-    if one.site == ALL_SITES:
-        reasons.append("all sites of the muscle taken together")
+    said = [covers, f"explains {words.percent(explained)} of the drawing"]
+    if all_sites:
+        said.append("all sites of the muscle taken together")
     if unexplained:
         more = len(unexplained) - MOST_PLACES
         shown = [*unexplained[:MOST_PLACES], *([f"{more} more"] if more > 0 else [])]
-        reasons.append(f"unexplained: {', '.join(shown)}")
-    muscle = atlas.muscles[one.muscle]
-    return Match(
-        muscle.id, muscle.name, one.side, one.site, score, explained, coverage, tuple(reasons), unexplained
-    )
-
-
-def _unexplained(hits: Hits, drawing: Drawing) -> tuple[str, ...]:
-    """The regions where the pattern leaves a notable part of the drawing unexplained, largest first."""
-    left = {}
-    for patch, size in drawing.plain.items():
-        inside = sum(hits[zone, patch][0] for zone in ("core", "spillover") if (zone, patch) in hits)
-        if size - inside >= parameters().unexplained_share * drawing.size:
-            left[patch] = size - inside
-    ordered = sorted(left, key=lambda patch: (-round(left[patch], 3), patch))
-    return tuple(words.patch(drawing.skin.patches[patch]) for patch in ordered)
+        said.append(f"unexplained: {', '.join(shown)}")
+    return tuple(said)

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
 from bodymaps import geometry
 from bodymaps.geometry import Area
 
@@ -54,25 +57,27 @@ class Costs:
     near: float
 
 
-@dataclass
-class Tally:
-    """What a drawing and a pattern share and do not share, in mm² (weighted or plain, as the caller
-    counts).
+Amount = float | npt.NDArray[np.float64]
+
+
+def graded(
+    costs: Costs,
+    *,
+    drawn: Amount,
+    core_drawn: Amount,
+    spillover_drawn: Amount,
+    near_drawn: Amount,
+    core_missing: Amount,
+    spillover_missing: Amount,
+) -> npt.NDArray[np.float64]:
+    """Tversky's index with graded membership: 1 when exactly the whole pattern is drawn, 0 when none of it.
+
+    What a drawing and its patterns share and do not share, in mm² (weighted or plain, as the caller counts);
+    one number or an array with one for each pattern. `near_drawn` lies outside the pattern.
     """
-
-    drawn: float = 0.0
-    core_drawn: float = 0.0
-    spillover_drawn: float = 0.0
-    near_drawn: float = 0.0
-    core_missing: float = 0.0
-    spillover_missing: float = 0.0
-
-    def score(self, costs: Costs) -> float:
-        """Tversky's index with graded membership: 1 when exactly the whole pattern is drawn, 0 when none of
-        it.
-        """
-        shared = self.core_drawn + costs.spillover_drawn * self.spillover_drawn
-        outside = max(0.0, self.drawn - self.core_drawn - self.spillover_drawn)
-        outside -= (1 - costs.near) * min(self.near_drawn, outside)
-        missing = self.core_missing + costs.spillover_missing * self.spillover_missing
-        return tversky(shared, outside, missing, costs.outside, costs.missing)
+    shared = np.asarray(core_drawn + costs.spillover_drawn * spillover_drawn, np.float64)
+    outside = np.maximum(0.0, drawn - core_drawn - spillover_drawn)
+    outside = outside - (1 - costs.near) * np.minimum(near_drawn, outside)
+    missing = core_missing + costs.spillover_missing * spillover_missing
+    whole = shared + costs.outside * outside + costs.missing * missing
+    return np.divide(shared, whole, out=np.zeros_like(shared), where=shared > 0)

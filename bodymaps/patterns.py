@@ -42,6 +42,7 @@ AT_RISK = (
 LAYERS = ("peripheral_nerve", "plexus", "joint_referral", "visceral")
 # A pair is drawn for the right side and mirrored; a single one lies where it lies.
 STRUCTURE_SIDES = ("paired", "right", "left", "midline")
+FELT = ("skin", "deep")
 
 
 class AtlasError(ValueError):
@@ -144,7 +145,8 @@ class Structure:
     """A nerve, plexus, joint or organ, and where its pain or numbness is felt.
 
     `sides` is one of STRUCTURE_SIDES. Zones of a pair are drawn for the right side, those of a single one as
-    they lie. `urgent`: may need a physician the same day.
+    they lie. `urgent`: may need a physician the same day. `felt`: one of FELT, asked of nerves: "deep" when
+    what it hurts like is an ache, not a change of the skin's feeling.
     """
 
     id: str
@@ -160,6 +162,7 @@ class Structure:
     sources: tuple[Source, ...]
     at: Place | None
     zones: Mapping[tuple[str, str], Area]
+    felt: str = "skin"
 
     @property
     def held_sides(self) -> tuple[str, ...]:

@@ -38,6 +38,11 @@ def listed(items: list[str]) -> str:
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
 
 
+def root(root_id: str) -> str:
+    """ "S4_5" -> "S4-S5"; the others as they are."""
+    return "S4-S5" if root_id == "S4_5" else root_id
+
+
 def sentence_case(text: str) -> str:
     """ "right temple" -> "Right temple"; the rest is left as it is."""
     return text[:1].upper() + text[1:]

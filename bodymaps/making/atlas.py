@@ -82,7 +82,7 @@ STRUCTURE_WORDS = {
     "source",
     "core",
 }
-STRUCTURE_MAY = {"note", "spillover", "at"}
+STRUCTURE_MAY = {"note", "spillover", "at", "felt"}
 
 
 class FigureBody:

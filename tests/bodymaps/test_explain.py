@@ -164,7 +164,7 @@ def test_less_than_the_share_is_not_explained() -> None:
     for inside, expected in ((limit + 0.05, True), (limit - 0.05, False)):
         left = 400 - 100 * (1 - inside) / inside
         found = explain.explain([[ache("front", box(left, 100, 500, 200))]], toy.atlas(NARROW), skin=toy.SKIN)
-        assert found.whole[0].shares[0].explained == pytest.approx(inside)
+        assert found.whole[0].shares[0].explained == pytest.approx(inside, abs=0.005)  # cells of 2 mm
         assert bool(found.together) is expected
         assert found.unexplained == (() if expected else (1,))
 

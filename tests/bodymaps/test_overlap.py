@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bodymaps import geometry, overlap
-from bodymaps.overlap import Costs, Tally
+from bodymaps.overlap import Costs
 from tests.bodymaps.pictures import area
 
 # Two rectangles of 24 cells that share 12: A alone, B alone, X both.
@@ -59,35 +59,55 @@ def test_two_empty_areas_are_like_nothing() -> None:
 COSTS = Costs(outside=0.8, missing=0.2, spillover_drawn=0.5, spillover_missing=0.1, near=0.5)
 
 
+def graded(
+    drawn: float = 0,
+    core_drawn: float = 0,
+    spillover_drawn: float = 0,
+    near_drawn: float = 0,
+    core_missing: float = 0,
+    spillover_missing: float = 0,
+) -> float:
+    found = overlap.graded(
+        COSTS,
+        drawn=drawn,
+        core_drawn=core_drawn,
+        spillover_drawn=spillover_drawn,
+        near_drawn=near_drawn,
+        core_missing=core_missing,
+        spillover_missing=spillover_missing,
+    )
+    return float(found)
+
+
 def test_the_graded_index_without_spillover_is_tversky() -> None:
-    tally = Tally(drawn=600, core_drawn=600, core_missing=1800)
-    assert tally.score(COSTS) == pytest.approx(0.625)
+    found = graded(drawn=600, core_drawn=600, core_missing=1800)
+    assert found == pytest.approx(0.625)
 
 
 def test_the_whole_pattern_and_nothing_else_scores_one() -> None:
-    assert Tally(drawn=500, core_drawn=300, spillover_drawn=200).score(COSTS) == 1
+    assert graded(drawn=500, core_drawn=300, spillover_drawn=200) == 1
 
 
 def test_a_missing_part_costs_less_than_the_same_area_drawn_outside() -> None:
-    missing = Tally(drawn=100, core_drawn=100, core_missing=50)
-    outside = Tally(drawn=150, core_drawn=100)
-    assert missing.score(COSTS) > outside.score(COSTS)
+    missing = graded(drawn=100, core_drawn=100, core_missing=50)
+    outside = graded(drawn=150, core_drawn=100)
+    assert missing > outside
 
 
 def test_drawn_spillover_counts_half_of_drawn_core() -> None:
     """By hand: shared 50, outside 100 at 0.8, missing 100 of the core at 0.2."""
-    tally = Tally(drawn=200, spillover_drawn=100, core_missing=100)
-    assert tally.score(COSTS) == pytest.approx(50 / (50 + 80 + 20))
+    found = graded(drawn=200, spillover_drawn=100, core_missing=100)
+    assert found == pytest.approx(50 / (50 + 80 + 20))
 
 
 def test_core_counts_more_than_spillover() -> None:
-    core = Tally(drawn=200, core_drawn=100, spillover_missing=100)
-    spill = Tally(drawn=200, spillover_drawn=100, core_missing=100)
-    assert core.score(COSTS) > spill.score(COSTS)
+    core = graded(drawn=200, core_drawn=100, spillover_missing=100)
+    spill = graded(drawn=200, spillover_drawn=100, core_missing=100)
+    assert core > spill
 
 
 def test_a_near_miss_costs_half_of_a_far_one() -> None:
-    near = Tally(drawn=200, core_drawn=100, near_drawn=100).score(COSTS)
+    near = graded(drawn=200, core_drawn=100, near_drawn=100)
     assert near == pytest.approx(100 / (100 + 0.8 * 50))
 
 
@@ -98,8 +118,8 @@ sizes = st.floats(min_value=0, max_value=1e6, allow_nan=False)
 def test_the_graded_index_stays_between_nothing_and_one(
     core: float, spill: float, near: float, beside: float, core_missing: float, spill_missing: float
 ) -> None:
-    tally = Tally(core + spill + near + beside, core, spill, near, core_missing, spill_missing)
-    assert 0 <= tally.score(COSTS) <= 1
+    found = graded(core + spill + near + beside, core, spill, near, core_missing, spill_missing)
+    assert 0 <= found <= 1
 
 
 @given(sizes.filter(lambda size: size > 1e-3), sizes, sizes, st.floats(min_value=1e-3, max_value=1e3))
