@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 FILE = Path(__file__).parent / "data" / "kinds.toml"
+ZONES_FILE = FILE.with_name("zones.toml")
 
 Polyline = tuple[tuple[float, float], ...]
 
@@ -50,6 +51,13 @@ def load() -> tuple[Kind, ...]:
         return tuple(_kind(entry) for entry in tomllib.load(file)["kind"])
 
 
+@cache
+def zones() -> tuple[Kind, ...]:
+    """Core and spillover, as they are drawn when a pattern is: kinds of no drawing of a patient."""
+    with ZONES_FILE.open("rb") as file:
+        return tuple(_kind(entry) for entry in tomllib.load(file)["zone"])
+
+
 def _kind(entry: dict[str, Any]) -> Kind:
     return Kind(**{**entry, "texture": _texture(entry["texture"])})
 
@@ -75,8 +83,8 @@ FINDINGS: tuple[str, ...] = tuple(one.id for one in load() if one.finding)
 ALL_IDS: tuple[str, ...] = IDS + FINDINGS
 
 
-def as_json() -> list[dict[str, object]]:
-    """Everything the drawing board needs to know of the kinds and findings, ready for JSON."""
+def as_json(shown: tuple[Kind, ...] | None = None) -> list[dict[str, object]]:
+    """Everything the drawing board needs to know of the kinds and findings (or those given), ready for JSON."""
     return [
         {
             "id": one.id,
@@ -94,5 +102,5 @@ def as_json() -> list[dict[str, object]]:
             "nerve": one.nerve,
             "finding": one.finding,
         }
-        for one in load()
+        for one in (load() if shown is None else shown)
     ]

@@ -17,6 +17,13 @@ from charting.handover.models import HandOver
 from charting.history.models import DangerAnswer, Story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.patients.models import Patient
+from charting.patterns.models import (
+    PatternDrawing,
+    PatternFile,
+    PatternStroke,
+    PatternVersion,
+    PatternWithdrawal,
+)
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, SignInTry, User
 from charting.visits.models import Visit
@@ -37,6 +44,11 @@ __all__ = [
     "NoteText",
     "PaperSheet",
     "Patient",
+    "PatternDrawing",
+    "PatternFile",
+    "PatternStroke",
+    "PatternVersion",
+    "PatternWithdrawal",
     "Practice",
     "SignInTry",
     "SignedNote",

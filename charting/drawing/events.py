@@ -39,14 +39,16 @@ class Event:
         return self.table(visit=visit, event_id=self.event_id, seq=self.seq, **self.columns)
 
 
-def parse(body: Mapping[str, Any]) -> Event:
-    """Raises Refused with a plain reason for anything that is not one of the board's events."""
+def parse(body: Mapping[str, Any], shown: tuple[str, ...] = kinds.ALL_IDS) -> Event:
+    """Raises Refused with a plain reason for anything that is not one of the board's events. `shown` is what
+    a stroke can show.
+    """
     if not isinstance(body, Mapping):
         raise Refused("an entry must be an object with a type")
     reader = READERS.get(str(body.get("type")))
     if reader is None:
         raise Refused(f"an entry must be one of: {', '.join(READERS)}")
-    table, columns = reader(body)
+    table, columns = _stroke(body, shown) if reader is _stroke else reader(body)
     return Event(_id(body.get("id")), _seq(body.get("seq")), table, columns)
 
 
@@ -63,9 +65,11 @@ def _seq(value: object) -> int:
     return value
 
 
-def _stroke(body: Mapping[str, Any]) -> tuple[type[BoardEvent], dict[str, Any]]:
+def _stroke(
+    body: Mapping[str, Any], shown: tuple[str, ...] = kinds.ALL_IDS
+) -> tuple[type[BoardEvent], dict[str, Any]]:
     try:
-        stroke = strokes.parse({key: body[key] for key in body if key != "type"})
+        stroke = strokes.parse({key: body[key] for key in body if key != "type"}, shown)
     except strokes.StrokeError as problem:
         raise Refused(str(problem)) from problem
     return StoredStroke, {

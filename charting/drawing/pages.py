@@ -122,21 +122,28 @@ def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:
     kept = queries.kept_of(visit)
     drawing = queries.drawing_in(kept)
     return {
-        "figure": {view: _view(view) for view in ("front", "back")},
+        **of_any_board(),
         "kinds": [kind for kind in kinds.as_json() if kind["id"] in {own.id for own in sitting.kinds}],
         "all_kinds": kinds.as_json(),
         "strokes": [_stroke(row, sitting) for row in kept.strokes],
         "withdrawals": [_withdrawal(row, sitting) for row in kept.withdrawals],
         "answer": {"intensities": drawing.intensities, "no_pain": drawing.no_pain},
         "next_seq": kept.last_seq + 1,
-        "limits": strokes.LIMITS.as_json(),
-        "body": parts.as_json(),
         "urls": sitting.urls,
         "device": sitting.device,
         "csrf": csrf,
         "who": "patient" if sitting.by_patient else "staff",
         "layer": str(sitting.layer),
         "heading": _heading(visit, sitting),
+    }
+
+
+def of_any_board() -> dict[str, Any]:
+    """What the script needs whatever is drawn: the figure, its parts, the limits of a drawing."""
+    return {
+        "figure": {view: _view(view) for view in ("front", "back")},
+        "limits": strokes.LIMITS.as_json(),
+        "body": parts.as_json(),
     }
 
 

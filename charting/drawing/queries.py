@@ -3,7 +3,7 @@
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, Protocol, cast
 
 from django.db.models import Exists, OuterRef, Subquery
 from django.http import Http404
@@ -208,7 +208,14 @@ def _all_withdrawn(visit: Visit) -> bool:
     return ids <= withdrawn_by(Withdrawal.objects.filter(visit=visit))
 
 
-def withdrawn_by(withdrawals: Iterable[Withdrawal]) -> set[str]:
+class TakesBack(Protocol):
+    """A withdrawal: the ids of strokes, and whether it puts them back."""
+
+    strokes: Any
+    restores: Any
+
+
+def withdrawn_by(withdrawals: Iterable[TakesBack]) -> set[str]:
     """The ids of the strokes that are out of the drawing, after `withdrawals` in the order of drawing."""
     gone: set[str] = set()
     for row in withdrawals:

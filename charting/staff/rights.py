@@ -8,16 +8,24 @@ RIGHTS: dict[str, frozenset[str]] = {
     User.Role.CLINICIAN: frozenset({"register", "open chart", "treat", "sign"}),
     # An assistant registers people and hands over the tablet; what was found and written stays closed.
     User.Role.ASSISTANT: frozenset({"register"}),
-    User.Role.MANAGER: frozenset({"register", "open chart"}),
+    User.Role.MANAGER: frozenset({"register", "open chart", "grant rights"}),
 }
+# Rights that a manager grants one by one, with the right that somebody must have already.
+GRANTED = {"write patterns": "treat"}
 
 
 def may(user: User, right: str) -> bool:
     """Whether this member of staff has the right. Somebody without a practice has none."""
-    return user.is_active and user.practice_id is not None and right in RIGHTS.get(user.role, frozenset())
+    if not user.is_active or user.practice_id is None:
+        return False
+    if right in GRANTED:
+        return user.writes_patterns and may(user, GRANTED[right])
+    return right in RIGHTS.get(user.role, frozenset())
 
 
 def require(user: User, right: str) -> None:
     """Raise PermissionDenied unless `user` has the right."""
     if not may(user, right):
+        if right in GRANTED:
+            raise PermissionDenied(f"A manager of the practice can give you this right: {right}.")
         raise PermissionDenied(f"Your role ({user.get_role_display()}) does not include: {right}.")

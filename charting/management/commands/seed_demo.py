@@ -79,7 +79,7 @@ def _practice() -> Practice:
     return practice
 
 
-def _person(practice: Practice, person: dict[str, str]) -> User:
+def _person(practice: Practice, person: dict[str, Any]) -> User:
     user = User.objects.create_user(practice=practice, password=demo.load()["password"], **person)
     record(who=SetUp(audit_practice_id=practice.pk), did="added staff", what=user)
     return user
