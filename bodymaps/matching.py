@@ -10,19 +10,20 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from bodymaps import beside, candidates, kinds, notices, roots, words
+from bodymaps import beside, candidates, fewest, kinds, notices, roots, words
 from bodymaps import marks as painted
 from bodymaps import skin as skin_patches
 from bodymaps.atlas import ALL_SITES, Atlas
 from bodymaps.beside import Beside
 from bodymaps.candidates import Index
 from bodymaps.counted import DIGITS, Counted, Drawing, count
+from bodymaps.fewest import Fewest
 from bodymaps.grid import Mask, Weights
 from bodymaps.marks import Mark
 from bodymaps.overlap import Costs
@@ -97,6 +98,15 @@ class Match:
     unexplained: tuple[str, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Held:
+    """What was counted for a ranking: all pain, its nerve-like part (None when there is none), the atlas."""
+
+    whole: Counted
+    nerve: Counted | None
+    atlas: Atlas
+
+
 @dataclass(frozen=True)
 class Ranking:
     """Muscles best first; nerve roots to consider; notices in plain words; `beside`: nerves, plexuses, joints
@@ -108,6 +118,14 @@ class Ranking:
     roots: tuple[RootMatch, ...]
     notices: tuple[str, ...]
     beside: Mapping[str, tuple[Beside, ...]] = field(default_factory=dict)
+    held: Held | None = field(default=None, repr=False, compare=False)
+
+    @cached_property
+    def fewest(self) -> Fewest | None:
+        """The fewest sources that explain the whole drawing; None when nothing was ranked. 20 ms, once."""
+        if self.held is None:
+            return None
+        return fewest.explain(self.held.whole, self.held.nerve, self.held.atlas)
 
     @property
     def stands_aside(self) -> bool:
@@ -135,6 +153,7 @@ class Ranking:
                 name: [_beside_json(one) for one in self.beside.get(layer, ())]
                 for layer, name in PRINTED.items()
             },
+            "explanation": self.fewest.as_json() if self.fewest else None,
             "notices": list(self.notices),
         }
 
@@ -188,11 +207,13 @@ def rank(
     nerve_marks = roots.nerve_like(pain)
     nerve = counted(nerve_marks, known)
     found, silent = roots.consider(nerve_marks, nerve, atlas, parameters().root_share) if nerve else ((), ())
+    later = notices.silent_regions(drawing.by_patch, known.skin, parameters().silent_share)
     return Ranking(
         muscles=_matches(whole, atlas),
         roots=found,
-        notices=(*notices.silent_regions(drawing.by_patch, known.skin, parameters().silent_share), *silent),
+        notices=(*notices.of_extent(pain, known.skin, drawing.by_patch), *later, *silent),
         beside=beside.consider(whole, nerve, atlas, parameters().root_share, parameters().beside_share),
+        held=Held(whole, nerve, atlas),
     )
 
 

@@ -54,17 +54,21 @@ def _both(first: Cut, second: Cut) -> Cut:
 
 @lru_cache(maxsize=1)
 def _patterns(atlas: Atlas, skin: Skin, near_mm: float) -> list[tuple[Key, Cut, Cut, Cut]]:
-    found, opposite = [], skin.opposite()
+    found: list[tuple[Key, Cut, Cut, Cut]] = []
+    opposite = skin.opposite()
     for muscle in atlas.muscles.values():
         for site in muscle.sites:
             right = _zones(site.zones, skin, near_mm)
-            left = tuple(
-                {opposite[patch]: geometry.mirrored(area, MIDLINE_X) for patch, area in cut.items()}
-                for cut in right
-            )
-            for side, zones in zip(SIDES, (right, left), strict=True):
-                found.append(((muscle.id, side, site.id), *zones))
+            for side in SIDES:
+                core, spillover, near = (_on(side, cut, opposite) for cut in right)
+                found.append(((muscle.id, side, site.id), core, spillover, near))
     return found
+
+
+def _on(side: str, cut: Cut, opposite: Sequence[int]) -> Cut:
+    if side == SIDES[0]:
+        return cut
+    return {opposite[patch]: geometry.mirrored(area, MIDLINE_X) for patch, area in cut.items()}
 
 
 def _zones(zones: Mapping[tuple[str, str], Area], skin: Skin, near_mm: float) -> tuple[Cut, Cut, Cut]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from bodymaps import atlas, drawing_file, matching
+from bodymaps import atlas, drawing_file, extent, matching
 
 
 class Command(BaseCommand):
@@ -30,7 +30,8 @@ class Command(BaseCommand):
             ranking = matching.rank(drawn.marks, atlas.load(), something_drawn=drawn.something_drawn)
         except (drawing_file.DrawingError, atlas.AtlasError) as error:
             raise CommandError(str(error), returncode=2) from None
-        self.stdout.write(json.dumps(ranking.as_json(), ensure_ascii=False, indent=1))
+        printed = {**ranking.as_json(), "extent": extent.extent(drawn.marks).as_json()}
+        self.stdout.write(json.dumps(printed, ensure_ascii=False, indent=1))
 
 
 def _bytes(file: str) -> bytes:

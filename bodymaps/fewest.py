@@ -1,0 +1,223 @@
+"""The fewest sources that together explain a whole drawing, and what stays unexplained.
+
+Every source that scores is considered: muscles for all pain, nerve roots and nerves for its burning,
+shooting, tingling and numb part. Joints and organs are named beside and never picked: they are to be
+excluded, not preferred for the room they take. Numbers in data/fewest.toml; the search is exact (cover) and
+says so when it had to be cut.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bodymaps import cover, geometry, words
+from bodymaps.atlas import Atlas
+from bodymaps.candidates import DERMATOME, PATTERN, Candidate
+from bodymaps.counted import DIGITS, Counted
+from bodymaps.geometry import Area
+from bodymaps.grid import CELL_MM, CELL_MM2, Mask, Weights
+from bodymaps.marks import Mark
+
+FILE = Path(__file__).parent / "data" / "fewest.toml"
+NERVE = "peripheral_nerve"
+# mm²: what is left over along an edge, by cells and by outline, is no area of pain.
+CRUMB_MM2 = 20.0
+
+
+@dataclass(frozen=True)
+class Part:
+    """One of the sources: `explained` is the share (0..1) of the drawing it explains, `adds` what it explains
+    beyond those before it.
+    """
+
+    layer: str
+    id: str
+    name: str
+    side: str
+    site: str
+    score: float
+    explained: float
+    adds: float
+
+    @property
+    def words(self) -> str:
+        return f"{self.side} {self.name}"
+
+
+@dataclass(frozen=True, eq=False)
+class Fewest:
+    """`share` of the drawing that the `parts` explain together, by weight as in a ranking. `left`: the drawn
+    cells that stay unexplained; `places`: the patches of skin where they are a notable part, largest first.
+    """
+
+    parts: tuple[Part, ...]
+    share: float
+    pruned: bool
+    places: tuple[str, ...]
+    whole: Counted = field(repr=False)
+    left: Mask = field(repr=False)
+
+    @property
+    def sentence(self) -> str:
+        """In plain words."""
+        if not self.parts:
+            return "No muscle of this atlas explains the drawing."
+        # Names of muscles hold commas.
+        named = "; ".join(part.words for part in self.parts)
+        verb = "together explain" if len(self.parts) > 1 else "alone explains"
+        rest = (
+            "; nothing notable stays unexplained"
+            if not self.places
+            else f"; unexplained: {words.listed(list(self.places))}"
+        )
+        cut = " The search was cut short: there may be a smaller set." if self.pruned else ""
+        return f"{words.sentence_case(named)} {verb} {words.percent(self.share)} of the drawing{rest}.{cut}"
+
+    def as_json(self) -> dict[str, Any]:
+        """Plain data; the outlines of what is left are not in it (see `outlines`)."""
+        return {
+            "fewest": parameters().version,
+            "sources": [
+                {
+                    "layer": part.layer,
+                    "id": part.id,
+                    "name": part.name,
+                    "side": part.side,
+                    "site": part.site,
+                    "score": round(part.score, DIGITS),
+                    "explained": round(part.explained, DIGITS),
+                    "adds": round(part.adds, DIGITS),
+                }
+                for part in self.parts
+            ],
+            "share": round(self.share, DIGITS),
+            "pruned": self.pruned,
+            "left": {"share": round(1 - self.share, DIGITS), "regions": list(self.places)},
+            "words": self.sentence,
+        }
+
+
+@dataclass(frozen=True)
+class Parameters:
+    """The numbers of data/fewest.toml; see there for their reasons."""
+
+    version: str
+    set_share: float
+    set_most: int
+    place_share: float
+
+
+@cache
+def parameters() -> Parameters:
+    with FILE.open("rb") as file:
+        return Parameters(**tomllib.load(file))
+
+
+def explain(whole: Counted, nerve: Counted | None, atlas: Atlas) -> Fewest:
+    """The fewest sources, at most `set_most`, that explain `set_share` of the weighted drawing."""
+    limits = parameters()
+    weight = CELL_MM2 * whole.index.density[whole.drawing.cells] * whole.drawing.weight
+    lines, inside = _lines(whole, nerve)
+    atoms, atom = np.unique(np.packbits(inside, axis=0), axis=1, return_inverse=True)
+    members = np.unpackbits(atoms, axis=0, count=len(lines))
+    weights = np.bincount(atom.ravel(), weight, atoms.shape[1]).astype(np.float64)
+    sources = {
+        _key(counted.one(number)): (
+            cover.Source(
+                counted.one(number).id, counted.one(number).side, float(counted.scores[number]), _bits(row)
+            ),
+            counted.one(number),
+        )
+        for (counted, number), row in zip(lines, members, strict=True)
+    }
+    found = cover.smallest(
+        [float(one) for one in weights],
+        [source for source, _ in sources.values()],
+        most=limits.set_most,
+        share=limits.set_share,
+    )
+    total = float(weights.sum())
+    parts = tuple(
+        _part(
+            sources[one.id, one.side][1],
+            one.score,
+            _weigh(one.covers, weights) / total,
+            _weigh(adds, weights) / total,
+            atlas,
+        )
+        for one, adds in zip(found.chosen, found.adds, strict=True)
+    )
+    left = np.array([found.left >> place & 1 for place in range(len(weights))], np.bool_)[atom.ravel()]
+    return Fewest(parts, found.share, found.pruned, _places(whole, left, limits.place_share), whole, left)
+
+
+def _lines(whole: Counted, nerve: Counted | None) -> tuple[list[tuple[Counted, int]], Mask]:
+    """The candidates that may be picked, and which drawn cells each explains: lines x drawn cells."""
+    lines = [(whole, number) for number in whole.best(PATTERN)]
+    inside = whole.covered([number for _, number in lines])
+    if nerve is None:
+        return lines, inside
+    numbers = [*nerve.best(DERMATOME), *nerve.best(NERVE)]
+    place = np.searchsorted(whole.drawing.cells, nerve.drawing.cells)
+    held = np.zeros((len(numbers), len(whole.drawing.cells)), np.bool_)
+    held[:, place] = nerve.covered(numbers)
+    return [*lines, *((nerve, number) for number in numbers)], np.vstack([inside, held])
+
+
+def _key(one: Candidate) -> tuple[str, str]:
+    return (one.id, one.side)
+
+
+def _bits(members: Sequence[int]) -> int:
+    """A row of 0 and 1 as a bit mask, the first the lowest."""
+    return int.from_bytes(np.packbits(members, bitorder="little").tobytes(), "little")
+
+
+def _weigh(atoms: int, weights: Weights) -> float:
+    return float(sum(weight for place, weight in enumerate(weights) if atoms >> place & 1))
+
+
+def _part(one: Candidate, score: float, explained: float, adds: float, atlas: Atlas) -> Part:
+    if one.layer == PATTERN:
+        name = atlas.muscles[one.id].name
+    elif one.layer == DERMATOME:
+        name = f"{words.root(one.id)} nerve root"
+    else:
+        name = atlas.structures[one.layer][one.id].name
+    return Part(one.layer, one.id, name, one.side, one.site, score, explained, adds)
+
+
+def _places(whole: Counted, left: Mask, share: float) -> tuple[str, ...]:
+    """The patches where at least `share` of the drawing stays unexplained, largest first."""
+    sizes = np.bincount(whole.drawing.patch[left], minlength=1) / len(left)
+    found = sorted(np.flatnonzero(sizes >= share), key=lambda patch: (-sizes[patch], patch))
+    return tuple(words.patch(whole.index.skin.patches[patch]) for patch in found)
+
+
+def outlines(found: Fewest, marks: Sequence[Mark]) -> dict[str, Area]:
+    """By view, the part of the drawing (mm) that stays unexplained. `marks` are those it was counted from."""
+    grid = found.whole.index.grid
+    left = np.zeros(grid.size, np.bool_)
+    left[found.whole.drawing.cells[found.left]] = True
+    shapes = {}
+    for view, cell in grid.cell.items():
+        drawn = geometry.unite(mark.area for mark in marks if mark.view == view)
+        open_ = geometry.overlap(geometry.unite(_runs((cell >= 0) & left[cell])), drawn)
+        open_ = geometry.without_crumbs(open_, CRUMB_MM2)
+        if not open_.is_empty:
+            shapes[view] = open_
+    return shapes
+
+
+def _runs(held: Mask) -> Iterator[Area]:
+    """The cells of a frame as boxes (mm), one for each run in a row."""
+    step = np.diff(np.pad(held, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    for (row, first), (_, last) in zip(np.argwhere(step == 1), np.argwhere(step == -1), strict=True):
+        yield geometry.box(CELL_MM * first, CELL_MM * row, CELL_MM * last, CELL_MM * (row + 1))
