@@ -55,7 +55,6 @@ class Parameters:
     region_power: float
     near_mm: float
     near_cost: float
-    silent_share: float
     root_share: float
     beside_share: float
     everything_share: float
@@ -207,11 +206,10 @@ def rank(
     nerve_marks = roots.nerve_like(pain)
     nerve = counted(nerve_marks, known)
     found, silent = roots.consider(nerve_marks, nerve, atlas, parameters().root_share) if nerve else ((), ())
-    later = notices.silent_regions(drawing.by_patch, known.skin, parameters().silent_share)
     return Ranking(
         muscles=_matches(whole, atlas),
         roots=found,
-        notices=(*notices.of_extent(pain, known.skin, drawing.by_patch), *later, *silent),
+        notices=(*notices.of_extent(pain, known.skin, drawing.by_patch), *silent),
         beside=beside.consider(whole, nerve, atlas, parameters().root_share, parameters().beside_share),
         held=Held(whole, nerve, atlas),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Protocol
 
-from bodymaps import geometry, overlap, reach, words
+from bodymaps import geometry, overlap, reach
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark, symptoms
 from bodymaps.skin import MIDLINE_X, Skin
@@ -64,24 +64,6 @@ def _covers_everything(drawn: Mapping[str, geometry.Area], skin: Skin, share: fl
     return any(
         float(area.area) >= share * sum(float(region.area) for _, _, region in skin.views[view])
         for view, area in drawn.items()
-    )
-
-
-def silent_regions(plain: Mapping[int, float], skin: Skin, from_share: float) -> tuple[str, ...]:
-    """A notice when a good part of the drawing lies where this atlas holds no muscles yet."""
-    total = sum(plain.values())
-    later: dict[str, float] = {}
-    for patch, size in plain.items():
-        part = words.comes_later(skin.patches[patch].ids[0])
-        if part:
-            later[part] = later.get(part, 0.0) + size
-    share = sum(later.values()) / total
-    if share < from_share:
-        return ()
-    parts = words.listed(sorted(later, key=lambda part: (-later[part], part)))
-    return (
-        f"{words.percent(share)} of the drawing lies on the {parts}, where this atlas does not hold the "
-        "local muscles yet. That none is named there does not mean that none is worth examining.",
     )
 
 

@@ -28,11 +28,6 @@ def region_on(region_id: str, side: str) -> str:
     return _entries()[region_id]["words"].format(side=side)
 
 
-def comes_later(region_id: str) -> str | None:
-    """The part of the body whose muscles the atlas does not hold yet, or None where it does."""
-    return _entries()[region_id].get("later")
-
-
 def listed(items: list[str]) -> str:
     """["a", "b", "c"] -> "a, b and c"."""
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"

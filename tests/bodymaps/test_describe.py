@@ -55,13 +55,6 @@ def test_every_region_has_words() -> None:
         assert "," not in said  # they stand in lists
 
 
-def test_silence_is_only_announced_outside_the_groups_the_atlas_holds() -> None:
-    assert words.comes_later("back:lumbar_paraspinal") == "back"
-    assert words.comes_later("front:palm_central") == "wrist and hand"
-    assert words.comes_later("front:temple") is None
-    assert words.comes_later("back:neck_posterior") is None
-
-
 # Symptom areas, the worst spot, findings, parts free of pain.
 
 

@@ -262,15 +262,6 @@ def test_a_covered_view_says_nothing_of_place_either() -> None:
     assert rank(front, ache("back", box(200, 200, 220, 220))) == Ranking((), (), (notices.EVERYTHING,))
 
 
-def test_it_says_where_the_atlas_is_silent() -> None:
-    on_thumb = ache("front", box(200, 200, 220, 220))
-    (notice,) = rank(on_thumb).notices
-    assert "wrist and hand" in notice
-    assert "100 %" in notice
-    mostly_arm = rank(on_thumb, ache("front", box(300, 0, 400, 100)))
-    assert mostly_arm.notices == ()
-
-
 # Roots.
 
 
