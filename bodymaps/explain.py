@@ -1,9 +1,9 @@
 """Several areas of pain: each ranked alone, and the whole by what explains it.
 
 A muscle explains an area when enough of the area lies in its pattern and few fit it much better. The whole
-is ordered by how well a muscle fits all areas, each counted alike; a small set of muscles that explains them
-together is picked greedily. It suggests what to examine, it never diagnoses. All numbers stand, with their
-reasons, in data/explain.toml.
+is ordered by how well a muscle fits all areas, each counted alike; the fewest muscles that explain them
+together are searched for exactly (cover). It suggests what to examine, it never diagnoses. All numbers stand,
+with their reasons, in data/explain.toml.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from bodymaps import describe, matching, words
+from bodymaps import cover, describe, matching, words
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.counted import DIGITS
 from bodymaps.marks import Mark
@@ -186,21 +186,27 @@ def _sort_key(line: Line, weights: Mapping[int, float], order: Mapping[str, int]
 
 
 def _cover(whole: Sequence[Line], ranked: Iterable[int]) -> tuple[tuple[Line, tuple[int, ...]], ...]:
-    """Greedily: the muscle that explains most areas still open, of equals the one that fits those best."""
-    left, chosen = set(ranked), []
-    while left and whole:
-        line = max(whole, key=lambda one: _adds(one, left))
-        added = tuple(area for area in line.explains if area in left)
-        if not added:
-            break
-        chosen.append((line, added))
-        left -= set(added)
-    return tuple(chosen)
+    """The fewest muscles that explain every area that any explains; of equals those that fit best. Exact."""
+    areas = sorted(ranked)
+    lines = {(line.muscle, line.side): line for line in whole}
+    sources = [
+        cover.Source(line.muscle, line.side, _fit(line), sum(1 << areas.index(n) for n in line.explains))
+        for line in whole
+        if line.explains
+    ]
+    if not sources:
+        return ()
+    found = cover.smallest([1.0] * len(areas), sources, most=len(areas), share=1.0)
+    return tuple(
+        (lines[one.id, one.side], tuple(n for place, n in enumerate(areas) if adds >> place & 1))
+        for one, adds in zip(found.chosen, found.adds, strict=True)
+    )
 
 
-def _adds(line: Line, left: set[int]) -> tuple[int, float]:
-    open_shares = [share for share in line.shares if share.explains and share.area in left]
-    return (len(open_shares), round(sum(share.score for share in open_shares), 9))
+def _fit(line: Line) -> float:
+    """How well a muscle fits the areas it explains, 0..1."""
+    scores = [share.score for share in line.shares if share.explains]
+    return sum(scores) / len(scores)
 
 
 def _sentences(
