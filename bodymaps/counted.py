@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bodymaps import kinds, overlap
-from bodymaps.candidates import CORE, NEAR, SPILLOVER, Candidate, Index
+from bodymaps.candidates import CORE, KINDS_OF_ZONE, NEAR, SPILLOVER, Candidate, Index
 from bodymaps.grid import CELL_MM2, Cells, Grid, Mask, Weights
 from bodymaps.marks import Mark
 from bodymaps.overlap import Costs
@@ -78,33 +78,35 @@ class Counted:
     @cached_property
     def _order(self) -> list[int]:
         keys = [np.round(values, COMPARED) for values in (self.scores, self.coverage, self.explained)]
-        order = np.lexsort((np.arange(len(self.scores)), -keys[2], -keys[1], -keys[0]))
-        return [int(number) for number in order if round(float(self.scores[number]), DIGITS) > 0]
+        order = np.lexsort((-keys[2], -keys[1], -keys[0]))
+        return list(order[np.round(self.scores[order], DIGITS) > 0].tolist())
 
     def one(self, number: int) -> Candidate:
         return self.index.candidates[number]
 
     def covered(self, numbers: Sequence[int]) -> Mask:
         """Which drawn cells lie inside each of the patterns: an array of patterns x drawn cells."""
-        row = np.full(len(self.index.candidates), -1)
-        row[list(numbers)] = np.arange(len(numbers))
-        candidate, zone = np.divmod(self.entries, 3)
-        wanted = (zone != NEAR) & (row[candidate] >= 0)
+        rows, places = self._inside(numbers)
         inside = np.zeros((len(numbers), len(self.drawing.cells)), np.bool_)
-        inside[row[candidate[wanted]], self.places[wanted]] = True
+        inside[rows, places] = True
         return inside
 
     def left_by_patch(self, numbers: Sequence[int]) -> Weights:
         """mm² each of the patterns leaves unexplained in each patch: an array of patterns x patches."""
         patches = int(self.drawing.patch.max()) + 1
-        row = np.full(len(self.index.candidates), -1)
-        row[list(numbers)] = np.arange(len(numbers))
-        candidate, zone = np.divmod(self.entries, 3)
-        wanted = (zone != NEAR) & (row[candidate] >= 0)
-        key = row[candidate[wanted]] * patches + self.drawing.patch[self.places[wanted]]
+        rows, places = self._inside(numbers)
+        key = rows * patches + self.drawing.patch[places]
         inside = np.bincount(key, minlength=len(numbers) * patches).reshape(len(numbers), patches)
         left = np.bincount(self.drawing.patch, minlength=patches) - inside
         return np.asarray(CELL_MM2 * left, np.float64)
+
+    def _inside(self, numbers: Sequence[int]) -> tuple[Cells, npt.NDArray[np.int64]]:
+        """Every drawn cell inside a pattern: the place of the pattern in `numbers`, and of the cell."""
+        row = np.full((len(self.index.candidates), KINDS_OF_ZONE), -1, np.int32)
+        row[list(numbers), CORE] = row[list(numbers), SPILLOVER] = np.arange(len(numbers))
+        rows = row.ravel()[self.entries]
+        held = np.flatnonzero(rows >= 0)
+        return rows[held], self.places[held]
 
 
 def count(drawing: Drawing, index: Index, costs: Costs) -> Counted:
