@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "drawing",
         "handover",
         "moving",
+        "atlas",
         "candidates",
         "screening",
         "consent",

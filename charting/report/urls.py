@@ -4,5 +4,6 @@ from charting.report import views
 
 urlpatterns = [
     path("drawing-sheet.pdf", views.blank, name="blank-sheet"),
+    path("atlas/muscle/<str:name>/sheet.pdf", views.muscle, name="muscle-sheet"),
     path("visits/<uuid:visit_id>/drawing-sheet.pdf", views.of_visit, name="visit-sheet"),
 ]

@@ -1,15 +1,17 @@
-"""Sheets to draw on: one for whoever comes, and one for a visit."""
+"""Sheets to draw on, for whoever comes and for a visit; a sheet about one muscle to give to a patient."""
 
 import uuid
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
+from charting.atlas import queries as atlas_queries
 from charting.audit.services import record_look
 from charting.report import pdf
-from charting.report.blank import BlankSheet, blank_sheet
+from charting.report.blank import blank_sheet
 from charting.report.forms import PaperForm
-from charting.staff.models import Paper
+from charting.report.muscle import muscle_sheet
+from charting.staff.models import Paper, Practice
 from charting.staff.requests import staff
 from charting.staff.rights import require
 from charting.visits.queries import visit_to_hand_over
@@ -20,7 +22,8 @@ def blank(request: HttpRequest) -> HttpResponse:
     """Without a person: printed beforehand, for the day when nothing works."""
     user = staff(request)
     require(user, "register")
-    return _printed(request, blank_sheet(user.practice), "drawing-sheet")
+    sheet, paper = blank_sheet(user.practice), _paper(request, user.practice)
+    return _as_pdf(pdf.render_blank(sheet, paper=paper), "drawing-sheet")
 
 
 @require_GET
@@ -28,15 +31,32 @@ def of_visit(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     """For one open visit, also for who hands devices over and reads no charts."""
     visit = visit_to_hand_over(staff(request), visit_id)
     record_look(who=staff(request), at=visit, as_="printed drawing sheet")
-    sheet = blank_sheet(visit.patient.practice, visit)
-    return _printed(request, sheet, f"drawing-sheet-{visit.patient.record_number}")
+    practice = visit.patient.practice
+    sheet, paper = blank_sheet(practice, visit), _paper(request, practice)
+    return _as_pdf(pdf.render_blank(sheet, paper=paper), f"drawing-sheet-{visit.patient.record_number}")
 
 
-def _printed(request: HttpRequest, sheet: BlankSheet, name: str) -> HttpResponse:
+@require_GET
+def muscle(request: HttpRequest, name: str) -> HttpResponse:
+    """A muscle of the practice's atlas, on the side asked for (`?side=left`)."""
+    user = staff(request)
+    known = atlas_queries.atlas_of(user)
+    if name not in known.muscles:
+        raise Http404("no such muscle")
+    side = "left" if request.GET.get("side") == "left" else "right"
+    sheet = muscle_sheet(user.practice, known, known.muscles[name], side)
+    paper = _paper(request, user.practice)
+    return _as_pdf(pdf.render_muscle(sheet, paper=paper), f"{name.replace('_', '-')}-{side}")
+
+
+def _paper(request: HttpRequest, practice: Practice | None) -> str:
     form = PaperForm(request.GET)
     if not form.is_valid():
         raise Http404("no such paper")
-    size = form.cleaned_data["paper"] or (sheet.practice.paper if sheet.practice else Paper.A4)
-    response = HttpResponse(pdf.render_blank(sheet, paper=size), content_type="application/pdf")
+    return str(form.cleaned_data["paper"] or (practice.paper if practice else Paper.A4))
+
+
+def _as_pdf(made: bytes, name: str) -> HttpResponse:
+    response = HttpResponse(made, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{name}.pdf"'
     return response

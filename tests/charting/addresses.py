@@ -173,6 +173,11 @@ ADDRESSES = (
         of="strike",
         data=lambda visit: {"reason": "It is hers after all."},
     ),
+    # Holds no patient data: for all staff.
+    Address("atlas", "GET"),
+    Address("atlas-entry", "GET", more=("muscle", "infraspinatus")),
+    Address("atlas-sources", "GET"),
+    Address("muscle-sheet", "GET", more=("infraspinatus",)),
     reads("candidates"),
     reads("neuro-screen"),
     writes(

@@ -1,0 +1,22 @@
+"""What the practice of a member of staff has in its atlas. The one place that knows where it comes from."""
+
+from collections.abc import Mapping
+
+from bodymaps import atlas
+from bodymaps.atlas import Atlas
+from charting.staff.models import User
+
+
+def atlas_of(user: User) -> Atlas:
+    """The atlas of the practice, its own patterns in place of those they replace."""
+    return atlas.load()
+
+
+def own_patterns(user: User) -> frozenset[tuple[str, str]]:
+    """(layer, id) of every entry that is in use as the practice's own pattern."""
+    return frozenset()
+
+
+def same_area(known: Atlas) -> Mapping[str, tuple[str, ...]]:
+    """For a muscle the others whose patterns cannot tell it apart from them; none where it stands alone."""
+    return {}

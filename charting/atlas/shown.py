@@ -1,0 +1,202 @@
+"""A pattern as a picture: its zones and points by view, in plain values for screen and paper.
+
+Line widths follow the part of the figure that is shown, so that a hand up close has no thicker edges than a
+whole body. Every number is a string made here (dot decimals).
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from bodymaps import geometry, svg
+from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Place
+from bodymaps.geometry import Area
+from charting.atlas.kinds import Entry
+from charting.drawing import picture
+
+# The whole frame, at whose size the widths below are right.
+WHOLE_HEIGHT = 1724.0
+WHOLE_WIDTH = 890.0
+WIDTHS = {"halo": 9.0, "edge": 5.0, "light": 4.0, "on": 15.0, "off": 9.0, "dot": 3.0}
+POINT_REACH = 13.0
+MARK_REACH = 34.0
+# Round a pattern up close: as much again as a hand's breadth, and never less than a forearm's length.
+MARGIN, LEAST = 70.0, 430.0
+# Which zone lies on top.
+ORDER = {"spillover": 0, "skin": 0, "core": 1}
+
+Zones = Mapping[tuple[str, str], Area]
+
+
+@dataclass(frozen=True)
+class ZonePicture:
+    zone: str
+    path: str
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Line widths and dashes (mm) for one size of the picture."""
+
+    halo: str
+    edge: str
+    light: str
+    dash: str
+    dots: str
+
+
+@dataclass(frozen=True)
+class LayerPicture:
+    """The pattern in one view, in the `box` of the figure under it. `points`: corners of small diamonds."""
+
+    view: str
+    box: str
+    zones: tuple[ZonePicture, ...]
+    points: tuple[str, ...]
+    lines: Lines
+
+    @property
+    def is_empty(self) -> bool:
+        return not self.zones and not self.points
+
+
+@dataclass(frozen=True)
+class MarkPicture:
+    """What was asked about in one view: the ring and cross round a point, or the edge of a region."""
+
+    view: str
+    box: str
+    ring: str
+    region: str
+    lines: Lines
+
+
+def layers(
+    entry: Entry | None, side: str, site: str, known: Atlas, boxes: Mapping[str, str]
+) -> tuple[LayerPicture, ...]:
+    """The pattern by view; empty layers without an entry. `site`: one of a muscle's, or ALL_SITES."""
+    zones = zones_of(entry, side, site, known) if entry else {}
+    places = _places(entry, site) if entry else []
+    return tuple(
+        LayerPicture(view, box, _zones(view, zones), _points(view, places, side, known, box), lines_for(box))
+        for view, box in boxes.items()
+    )
+
+
+def zones_of(entry: Entry, side: str, site: str, known: Atlas) -> Zones:
+    """The zones of an entry on one side, by view and zone ("core", "spillover", "skin")."""
+    if isinstance(entry, Dermatome):
+        return {(view, "skin"): area for view, area in known.dermatome(entry.id, side).items()}
+    if isinstance(entry, Muscle):
+        drawn = _united(entry) if site == ALL_SITES else next(s.zones for s in entry.sites if s.id == site)
+        return {(view, zone): known.on_side(area, view, side) for (view, zone), area in drawn.items()}
+    return {(zone.view, zone.zone): zone.area for zone in known.structure_zones(entry.layer, entry.id, side)}
+
+
+def boxes_round(areas: Iterable[tuple[str, Area]]) -> dict[str, str]:
+    """By view the part of the figure that holds its areas, all of one size; views without any are left out.
+
+    A pattern that runs down the whole body shows the whole body.
+    """
+    bounds = {view: geometry.unite(those).bounds for view, those in _by_view(areas).items()}
+    if not bounds:
+        return {view: picture.WHOLE for view in picture.TITLES}
+    height = max(LEAST, *(down - up + 2 * MARGIN for _, up, _, down in bounds.values()))
+    width = max(LEAST * 0.8, *(right - left + 2 * MARGIN for left, _, right, _ in bounds.values()))
+    # Neither a strip nor a bar: both sides keep room for what is round the pattern.
+    height, width = min(max(height, 1.1 * width), WHOLE_HEIGHT), min(max(width, 0.52 * height), WHOLE_WIDTH)
+    return {
+        view: picture.box_round(((left + right) / 2, (up + down) / 2), (width, height))
+        for view, (left, up, right, down) in bounds.items()
+    }
+
+
+def marks(
+    point: tuple[str, float, float] | None, region: Sequence[tuple[str, Area]], boxes: Mapping[str, str]
+) -> tuple[MarkPicture, ...]:
+    """What was asked about, by view; empty marks where nothing was."""
+    return tuple(
+        MarkPicture(view, box, _ring(view, point, box), _edge(view, region), lines_for(box))
+        for view, box in boxes.items()
+    )
+
+
+def lines_for(box: str) -> Lines:
+    size = {name: f"{width * _scale(box):.1f}" for name, width in WIDTHS.items()}
+    dash, dots = f"{size['on']} {size['off']}", f"{size['dot']} {size['off']}"
+    return Lines(size["halo"], size["edge"], size["light"], dash, dots)
+
+
+def _scale(box: str) -> float:
+    """1 for the whole figure, less for a part of it."""
+    _, _, width, height = (float(edge) for edge in box.split())
+    return max(width / WHOLE_WIDTH, height / WHOLE_HEIGHT)
+
+
+def _by_view(areas: Iterable[tuple[str, Area]]) -> dict[str, list[Area]]:
+    found: dict[str, list[Area]] = {}
+    for view, area in areas:
+        if not area.is_empty:
+            found.setdefault(view, []).append(area)
+    return {view: found[view] for view in picture.TITLES if view in found}
+
+
+def _united(muscle: Muscle) -> dict[tuple[str, str], Area]:
+    """All sites together: every core, and every spillover that is no core of another site."""
+    zones: dict[tuple[str, str], Area] = {}
+    for view in picture.TITLES:
+        core, spill = (
+            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
+            for zone in ("core", "spillover")
+        )
+        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
+    return zones
+
+
+def _zones(view: str, zones: Zones) -> tuple[ZonePicture, ...]:
+    here = sorted(
+        ((zone, area) for (at, zone), area in zones.items() if at == view and not area.is_empty),
+        key=lambda each: ORDER[each[0]],
+    )
+    return tuple(ZonePicture(zone, svg.path(area)) for zone, area in here)
+
+
+def _places(entry: Entry, site: str) -> list[Place]:
+    if isinstance(entry, Dermatome):
+        return [entry.key_point]
+    if isinstance(entry, Muscle):
+        return [each.at for each in entry.sites if site in (ALL_SITES, each.id)]
+    return [entry.at] if entry.at else []
+
+
+def _points(view: str, places: Iterable[Place], side: str, known: Atlas, box: str) -> tuple[str, ...]:
+    reach = POINT_REACH * _scale(box)
+    return tuple(
+        _diamond(2 * known.midlines[view] - place.x if side == "left" else place.x, place.y, reach)
+        for place in places
+        if place.view == view
+    )
+
+
+def _diamond(x: float, y: float, reach: float) -> str:
+    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
+    return "M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z"
+
+
+def _ring(view: str, point: tuple[str, float, float] | None, box: str) -> str:
+    """A circle with four ticks that leave the point itself free."""
+    if point is None or point[0] != view:
+        return ""
+    _, x, y = point
+    reach = MARK_REACH * _scale(box)
+    near, far = 0.55 * reach, 1.5 * reach
+    circle = f"M{x - reach:.1f} {y:.1f}a{reach:.1f} {reach:.1f} 0 1 0 {2 * reach:.1f} 0"
+    circle += f"a{reach:.1f} {reach:.1f} 0 1 0 {-2 * reach:.1f} 0"
+    ticks = "".join(
+        f"M{x + near * dx:.1f} {y + near * dy:.1f}L{x + far * dx:.1f} {y + far * dy:.1f}"
+        for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))
+    )
+    return circle + ticks
+
+
+def _edge(view: str, region: Sequence[tuple[str, Area]]) -> str:
+    return "".join(svg.path(area) for at, area in region if at == view)
