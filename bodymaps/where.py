@@ -129,7 +129,8 @@ def _rank(one: Holder, atlas: Atlas, places: Mapping[tuple[str, str], int]) -> t
     common = 0
     if one.layer == "pattern":
         sites = [site for site in atlas.muscles[one.id].sites if site.id in one.sites]
-        common = min(HOW_COMMON.index(site.how_common) for site in sites)
+        # A practice's own pattern says something else there, and stands first.
+        common = min(HOW_COMMON.index(s.how_common) if s.how_common in HOW_COMMON else -1 for s in sites)
     side = SIDES.index(one.side) if one.side in SIDES else 0
     return (one.zone not in FIRST_ZONES, ORDER.index(one.layer), common, places[one.layer, one.id], side)
 

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from bodymaps import geometry, parts, regions
 from bodymaps.atlas import Atlas, Dermatome, Muscle
-from bodymaps.patterns import Structure
 from charting.atlas.kinds import KINDS, Entry, Kind, entries, name_of
 
 FOLDER = Path(__file__).parent
@@ -95,16 +94,21 @@ def _other_names() -> dict[str, dict[str, str]]:
 
 def _body_part(entry: Entry) -> str:
     if isinstance(entry, Muscle):
-        return next((each.id for each in body_parts() if entry.group in each.groups), body_parts()[-1].id)
+        for each in body_parts():
+            if entry.group in each.groups:
+                return each.id
     view, x, y = _middle(entry)
     return next(each.id for each in body_parts() if part_at(view, x, y).id in each.parts)
 
 
-def _middle(entry: Dermatome | Structure) -> tuple[str, float, float]:
-    """The key point of a root; the middle of the largest zone of the rest, core before spillover."""
+def _middle(entry: Entry) -> tuple[str, float, float]:
+    """The key point of a root; the middle of the largest zone of the rest, core before spillover. A muscle
+    without a group of its own is one that the practice added.
+    """
     if isinstance(entry, Dermatome):
         return entry.key_point.view, entry.key_point.x, entry.key_point.y
-    zones = [each for each in entry.zones.items() if not each[1].is_empty]
+    drawn = entry.sites[0].zones if isinstance(entry, Muscle) else entry.zones
+    zones = [each for each in drawn.items() if not each[1].is_empty]
     (view, _), area = max(zones, key=lambda each: (each[0][1] == "core", each[1].area))
     return (view, *geometry.inner_place(area))
 

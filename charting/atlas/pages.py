@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from bodymaps import patterns
+from bodymaps import own, patterns
 from bodymaps.atlas import ALL_SITES, SIDES, Atlas, Dermatome, Muscle
 from bodymaps.patterns import Source, Structure
 from bodymaps.words import sentence_case
@@ -38,13 +38,15 @@ class SiteLine:
 
 @dataclass(frozen=True)
 class EntryPage:
-    """One entry. `sides` and `sites` are empty where there is nothing to choose."""
+    """One entry. `own`: "own pattern, version 2" of the practice, or "". `sides` and `sites` are empty where
+    there is nothing to choose.
+    """
 
     kind: Kind
     id: str
     name: str
     side: str
-    is_own: bool
+    own: str
     is_urgent: bool
     has_skin: bool
     figures: tuple[tuple[ViewPicture, LayerPicture], ...]
@@ -74,9 +76,7 @@ def find(known: Atlas, kind: str, name: str) -> tuple[Kind, Entry] | None:
     return (BY_SLUG[kind], entry) if entry else None
 
 
-def entry_page(
-    known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, alike: Alike, own: bool
-) -> EntryPage:
+def entry_page(known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, alike: Alike) -> EntryPage:
     """A side or a site that there is not is answered with the first."""
     sides = sides_of(entry)
     side = side if side in sides else sides[0]
@@ -89,7 +89,7 @@ def entry_page(
         id=entry.id,
         name=name_of(entry),
         side=side,
-        is_own=own,
+        own=own.words_of(known, entry.id) if isinstance(entry, Muscle) else "",
         is_urgent=isinstance(entry, Structure) and entry.urgent,
         has_skin=isinstance(entry, Dermatome),
         figures=tuple((views[layer.view], layer) for layer in layers),

@@ -2,19 +2,14 @@
 
 from collections.abc import Mapping
 
-from bodymaps import atlas
 from bodymaps.atlas import Atlas
+from charting.patterns.queries import atlas_for
 from charting.staff.models import User
 
 
 def atlas_of(user: User) -> Atlas:
     """The atlas of the practice, its own patterns in place of those they replace."""
-    return atlas.load()
-
-
-def own_patterns(user: User) -> frozenset[tuple[str, str]]:
-    """(layer, id) of every entry that is in use as the practice's own pattern."""
-    return frozenset()
+    return atlas_for(user.practice)
 
 
 def same_area(known: Atlas) -> Mapping[str, tuple[str, ...]]:

@@ -25,8 +25,7 @@ def atlas(request: HttpRequest) -> HttpResponse:
 @require_GET
 def entry(request: HttpRequest, kind: str, name: str) -> HttpResponse:
     """One entry; for htmx only the figure and what it shows."""
-    user = staff(request)
-    known = queries.atlas_of(user)
+    known = queries.atlas_of(staff(request))
     found = pages.find(known, kind, name)
     if found is None:
         raise Http404("no such entry")
@@ -36,7 +35,6 @@ def entry(request: HttpRequest, kind: str, name: str) -> HttpResponse:
         request.GET.get("side", ""),
         request.GET.get("site", ""),
         alike=queries.same_area(known),
-        own=(found[0].layer, name) in queries.own_patterns(user),
     )
     piece = "atlas/_pattern.html" if _asks_for_the_piece(request) else "atlas/entry.html"
     return render(request, piece, {"page": page})
