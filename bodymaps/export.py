@@ -13,11 +13,12 @@ Feature = dict[str, Any]
 
 
 def feature_collection(atlas: Atlas) -> dict[str, Any]:
-    """Layers `outline`, `region`, `pattern` and `dermatome`; both sides; frames and midlines at the top
-    level.
+    """Layers `outline`, `region`, `pattern`, `dermatome`, `peripheral_nerve`, `plexus`, `joint_referral` and
+    `visceral`; both sides; frames and midlines at the top level.
 
     `side` is the patient's: of the body for outlines and regions, of the muscle for patterns (a pattern may
-    cross the midline), of the root for dermatomes. In the front view the patient's right has the smaller x,
+    cross the midline), of the root for dermatomes, of the nerve, joint or organ; `midline` for a single one in the
+    middle. In the front view the patient's right has the smaller x,
     in the back view the larger.
     """
     body = figure.load()
@@ -57,6 +58,11 @@ def _all(atlas: Atlas) -> Iterator[Feature]:
         for side in SIDES:
             for view, area in atlas.dermatome(root, side).items():
                 yield _feature("dermatome", root, view, side, area)
+    for layer, structures in atlas.structures.items():
+        for name, structure in structures.items():
+            for side in structure.held_sides:
+                for zone in atlas.structure_zones(layer, name, side):
+                    yield _feature(layer, name, zone.view, side, zone.area, zone=zone.zone)
 
 
 def _outlines() -> Iterator[Feature]:

@@ -1,7 +1,8 @@
-"""Which pattern lies over the drawing: `?pick=infraspinatus.right.upper_belly` or `?pick=C6.left`."""
+"""Which pattern lies over the drawing: `?pick=infraspinatus.right.upper_belly`, `?pick=C6.left` or
+`?pick=median.right`.
+"""
 
 from dataclasses import dataclass
-from functools import cache
 
 from bodymaps import geometry, svg
 from bodymaps.atlas import ALL_SITES, SIDES, Atlas, Muscle
@@ -11,15 +12,16 @@ from charting.drawing.picture import TITLES
 
 @dataclass(frozen=True)
 class Pick:
-    """A muscle (with one of its sites, or all) or a nerve root, on one side."""
+    """A muscle (with one of its sites, or all), a nerve root or another structure, on one side."""
 
     id: str
     side: str
     site: str = ""
+    layer: str = ""
 
     @property
     def is_root(self) -> bool:
-        return not self.site
+        return not self.site and not self.layer
 
     @property
     def key(self) -> str:
@@ -53,6 +55,9 @@ def parse(text: str, atlas: Atlas) -> Pick | None:
     """The pick of an address, or None when there is none or the atlas does not know it."""
     name, _, rest = text.partition(".")
     side, _, site = rest.partition(".")
+    layer = next((layer for layer, found in atlas.structures.items() if name in found), "")
+    if layer and not site and side in atlas.structures[layer][name].held_sides:
+        return Pick(name, side, layer=layer)
     if side not in SIDES:
         return None
     if name in atlas.dermatomes and not site:
@@ -76,12 +81,19 @@ def _zones(pick: Pick | None, view: str, atlas: Atlas) -> tuple[ZonePicture, ...
     """Spillover first, so that the core lies on top."""
     if pick is None:
         return ()
-    found = _root_areas(pick, atlas) if pick.is_root else _muscle_areas(pick, atlas)
+    found = _areas(pick, atlas)
     order = {"spillover": 0, "dermatome": 0, "core": 1}
     here = sorted(
         ((zone, area) for (at, zone), area in found.items() if at == view), key=lambda z: order[z[0]]
     )
     return tuple(ZonePicture(zone, svg.path(area)) for zone, area in here if not area.is_empty)
+
+
+def _areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
+    if pick.layer:
+        zones = atlas.structure_zones(pick.layer, pick.id, pick.side)
+        return {(zone.view, zone.zone): zone.area for zone in zones}
+    return _root_areas(pick, atlas) if pick.is_root else _muscle_areas(pick, atlas)
 
 
 def _root_areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
@@ -110,7 +122,7 @@ def _united(muscle: Muscle) -> dict[tuple[str, str], Area]:
 
 
 def _points(pick: Pick | None, view: str, atlas: Atlas) -> tuple[PointPicture, ...]:
-    if pick is None:
+    if pick is None or pick.layer:
         return ()
     if pick.is_root:
         places = [atlas.dermatomes[pick.id].key_point]
@@ -131,11 +143,6 @@ def _diamond(x: float, y: float, reach: float = 13) -> PointPicture:
     return PointPicture("M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z")
 
 
-@cache
-def areas_of(atlas: Atlas) -> tuple[Area, ...]:
-    """Every area that a pick may show, of the right side."""
-    patterns = (
-        area for muscle in atlas.muscles.values() for site in muscle.sites for area in site.zones.values()
-    )
-    skins = (area for root in atlas.dermatomes.values() for area in root.areas.values())
-    return (*patterns, *skins)
+def areas_of(pick: Pick, atlas: Atlas) -> tuple[Area, ...]:
+    """Every area that a pick shows."""
+    return tuple(_areas(pick, atlas).values())

@@ -24,7 +24,10 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         return render(
             request,
             "candidates/_picked.html",
-            {"picked": pages.picked_over(visit, _pick(request)), "keeps": pages.keeps(_area(request), every)},
+            {
+                "picked": pages.picked_over(_pick(request), "legs" in request.GET),
+                "keeps": pages.keeps(_area(request), every, "legs" in request.GET),
+            },
         )
     record_look(who=staff(request), at=visit, as_="opened ranking")
     page = pages.what_to_examine(visit, pick=_pick(request), everything=every, area=_area(request))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -204,11 +203,3 @@ def test_as_json_is_plain_and_names_its_version() -> None:
     explains = (line["id"], line["areas"][0]["area"], line["areas"][0]["explains"])
     assert explains == ("longissimus_thoracis", 2, True)
     assert data["unexplained"] == []
-
-
-def test_three_areas_are_explained_in_a_quarter_of_a_second() -> None:
-    matching.warm_up(atlas.load())
-    of(SHOULDER, HEADACHE, JAW)
-    start = time.perf_counter()
-    of(SHOULDER, HEADACHE, JAW)
-    assert time.perf_counter() - start < 0.25

@@ -1,7 +1,6 @@
 """Several areas on the ranked page: the whole by what explains it, and each alone."""
 
 import re
-import time
 
 import pytest
 from django.urls import reverse
@@ -111,13 +110,3 @@ def test_it_explains_nothing_before_the_danger_screen_is_complete(ask, visit):
     page = page_of(ask("?area=1"))
     assert (page.lines, page.choices, page.explained) == (None, (), ())
     assert "ranked-what" not in ask("?area=1").content.decode()
-
-
-def test_a_page_of_three_areas_is_made_in_time(ask):
-    ask()
-    times = []
-    for _ in range(5):
-        begun = time.perf_counter()
-        ask()
-        times.append(time.perf_counter() - begun)
-    assert sorted(times)[2] < 0.3, times
