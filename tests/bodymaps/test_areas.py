@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import time
 import uuid
 from collections.abc import Sequence
 from dataclasses import replace
@@ -379,14 +378,3 @@ def test_an_area_alone_is_painted_to_the_last_digit_as_the_drawing() -> None:
     assert [mark.area.equals_exact(other.area, 0) for mark, other in zip(area.marks, drawn, strict=True)] == [
         True
     ]
-
-
-def test_sixty_long_strokes_are_grouped_in_well_under_three_tenths_of_a_second() -> None:
-    strokes = bench.strokes(60)
-    areas.group(strokes)
-    times = []
-    for _ in range(3):
-        start = time.perf_counter()
-        areas.group(strokes)
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.3
