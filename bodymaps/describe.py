@@ -20,16 +20,18 @@ NAMED_SHARE, NAMED_COVER = 0.05, 0.25
 MOST_PLACES = 4
 
 
-def drawing(marks: Sequence[Mark], skin: Skin | None = None) -> tuple[str, ...]:
-    """One sentence for each kind, in the order of the kinds; largest region first, areas on the figure in
-    cm². Findings come last.
+def drawing(
+    marks: Sequence[Mark], skin: Skin | None = None, shown: Sequence[Kind] | None = None
+) -> tuple[str, ...]:
+    """One sentence for each kind (of those `shown`), in the order of the kinds; largest region first, areas
+    on the figure in cm². Findings come last.
 
     "Ache: front of right shoulder (62 cm²) and right outer upper arm (31 cm²); 93 cm² in all."
     """
     body = skin or skin_patches.load()
     return tuple(
         sentence
-        for kind in kinds.load()
+        for kind in (kinds.load() if shown is None else shown)
         if (sentence := _sentence(_label(kind), [mark for mark in marks if mark.kind == kind.id], body))
     )
 

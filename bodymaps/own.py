@@ -27,7 +27,7 @@ from bodymaps.patterns import (
     Source,
     known_muscles,
 )
-from bodymaps.strokes import Stroke
+from bodymaps.strokes import LIMITS, Stroke
 
 PREFIX = "own_"
 # The one site of a muscle that has an own pattern: by it an own pattern is known in any atlas.
@@ -37,6 +37,8 @@ GROUP = "own patterns"
 NOWHERE = Place("", 0.0, 0.0)
 # mm²: crumbs that are left where a spillover is cut along a core.
 CRUMB_MM2 = 4.0
+# The nib with which a stored zone is drawn round again, and by how much its line may be simpler (mm).
+LINE_MM, LINE_THINNED_MM, DIGITS = 1.0, 0.1, 3
 # Characters; a text longer than this is no name, chapter or reason any more.
 LONGEST = {"id": 64, "name": 80, "site": 300, "work": 200, "chapter": 120, "reason": 600}
 # Of one pattern: far above any drawing by hand (a board takes 20,000 points).
@@ -141,6 +143,21 @@ def painted(strokes: Iterable[Stroke]) -> dict[tuple[str, str], Area]:
             rest = geometry.take_away(drawn[view, "spillover"], drawn[view, "core"])
             drawn[view, "spillover"] = geometry.without_crumbs(geometry.on_grid(rest), CRUMB_MM2)
     return {key: area for key, area in sorted(drawn.items()) if not area.is_empty}
+
+
+def as_lines(zones: Zones) -> list[tuple[str, str, list[tuple[float, float]]]]:
+    """View, zone and a line to be drawn round with a nib of LINE_MM, for every patch of the zones: drawn
+    again in this order they paint about the same zones. The spillover comes first; its holes are filled where
+    no core lies in them.
+    """
+    lines = []
+    for (view, zone), area in sorted(zones.items(), key=lambda one: (one[0][1] != "spillover", one[0])):
+        shrunk = geometry.thinned_outline(geometry.widen(area, -LINE_MM / 2), LINE_THINNED_MM)
+        for rings in geometry.rings_of(shrunk, DIGITS):
+            line = [(x, y) for x, y in rings[0]]
+            if 3 < len(line) <= LIMITS.points_per_stroke:
+                lines.append((view, zone, line))
+    return lines
 
 
 def place_of(spots: Iterable[Spot]) -> Place | None:

@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "drawing",
         "handover",
         "moving",
+        "patterns",
         "atlas",
         "candidates",
         "screening",

@@ -10,10 +10,10 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from bodymaps import atlas as release
-from bodymaps import marks, own, own_file
+from bodymaps import geometry, marks, own, own_file
 from bodymaps.geometry import Area
 from bodymaps.own import OwnPattern
-from bodymaps.patterns import Atlas, Place, Source
+from bodymaps.patterns import VIEWS, Atlas, Muscle, Place, Source
 from bodymaps.strokes import Point, Stroke
 from charting.drawing.queries import withdrawn_by
 from charting.patterns.models import (
@@ -83,10 +83,36 @@ def versions_of(user: User, pattern: str) -> tuple[PatternVersion, ...]:
     return found
 
 
-def newest_number(practice: Practice | None, pattern: str) -> int:
+def zones_now(practice: Practice, pattern: str) -> dict[tuple[str, str], Area]:
+    """What a pattern looks like today: its latest version, or all sites of the muscle; {} for none."""
+    latest = latest_version(practice, pattern)
+    if latest:
+        return dict(as_own(latest).zones)
+    muscle = release.load().muscles.get(pattern)
+    return united(muscle) if muscle else {}
+
+
+def united(muscle: Muscle) -> dict[tuple[str, str], Area]:
+    """All sites of a muscle together: every core, and every spillover that is no core of another site."""
+    zones: dict[tuple[str, str], Area] = {}
+    for view in VIEWS:
+        core, spill = (
+            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
+            for zone in ("core", "spillover")
+        )
+        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
+    return {key: area for key, area in zones.items() if not area.is_empty}
+
+
+def latest_version(practice: Practice, pattern: str) -> PatternVersion | None:
+    rows = PatternVersion.objects.filter(practice=practice, pattern=pattern)
+    return rows.select_related("drawing").order_by("-number").first()
+
+
+def newest_number(practice: Practice, pattern: str) -> int:
     """0 when there is none yet."""
-    rows = PatternVersion.objects.filter(practice=practice, pattern=pattern).order_by("-number")
-    return rows.values_list("number", flat=True).first() or 0
+    latest = latest_version(practice, pattern)
+    return latest.number if latest else 0
 
 
 def as_own(row: PatternVersion) -> OwnPattern:

@@ -13,6 +13,7 @@
  *   body        {parts: as regions.js has them, places: [{id, label, boxes: {view: [left, top, right, bottom]}}]}
  *   urls        {save, areas, board, done, words, ...}; device: what may be kept on it
  *   csrf, who ("patient" or "staff"), layer ("patient", "helper" or "clinician"), heading
+ *   words?       {hint: text}: hints in other words than those of words.js
  * What it sends to urls.save: {"events": [...]} as record.js lists them; what must come back: outbox.js.
  */
 import { createAim } from "./draw/aim.js";

@@ -14,6 +14,7 @@ from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
 from charting.visits.models import Visit
+from tests.charting.patterns import drawn
 
 LET_IN, REFUSED, UNKNOWN = "let in", 403, 404
 Data = Callable[[Visit], dict[str, Any]]
@@ -36,6 +37,8 @@ class Address:
     # True: also for somebody who has not signed in.
     is_open: bool = False
     more: tuple[str, ...] = ()
+    # The ids of rows of the practice, for an address that means no person.
+    row: Callable[[Visit], Any] | None = None
 
     def url(self, visit: Visit) -> str:
         ids = {
@@ -45,7 +48,8 @@ class Address:
             "hand-over": lambda: (an_ended_hand_over(visit).pk,),
             "": tuple,
         }
-        return reverse(self.name, args=[*ids[self.of](), *self.more])
+        row = [self.row(visit)] if self.row else []
+        return reverse(self.name, args=[*ids[self.of](), *row, *self.more])
 
     def __str__(self) -> str:
         return f"{self.verb} {self.name}"
@@ -61,6 +65,24 @@ def writes(name: str, data: Data = lambda visit: {}, **more: Any) -> Address:
     return Address(
         name, "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit", data=data, **more
     )
+
+
+def patterns(name: str, verb: str = "GET", **more: Any) -> Address:
+    """What only somebody with the right to write patterns may use: nobody of the cast has it."""
+    elsewhere = UNKNOWN if "row" in more else REFUSED
+    return Address(f"patterns:{name}", verb, REFUSED, REFUSED, REFUSED, **{"elsewhere": elsewhere, **more})
+
+
+def a_pattern_drawing(visit: Visit) -> Any:
+    return drawn.a_drawing(visit.patient.practice, visit.clinician).pk
+
+
+def a_pattern(visit: Visit) -> Any:
+    return drawn.a_version(visit.patient.practice).pattern
+
+
+def a_pattern_file(visit: Visit) -> Any:
+    return drawn.a_brought_file(visit.patient.practice).pk
 
 
 def an_ended_hand_over(visit: Visit) -> HandOver:
@@ -174,6 +196,32 @@ ADDRESSES = (
         data=lambda visit: {"reason": "It is hers after all."},
     ),
     # Holds no patient data: for all staff.
+    Address("patterns:list", "GET"),
+    Address("patterns:export", "GET"),
+    Address("patterns:pattern", "GET", elsewhere=UNKNOWN, row=a_pattern),
+    patterns("draw"),
+    patterns("draw", "POST"),
+    patterns("import"),
+    patterns("import", "POST"),
+    patterns("planned", row=a_pattern_file),
+    patterns("planned", "POST", row=a_pattern_file),
+    patterns("board", row=a_pattern_drawing),
+    patterns("save", "POST", row=a_pattern_drawing),
+    patterns("words", row=a_pattern_drawing),
+    patterns("key", row=a_pattern_drawing),
+    patterns("finish", row=a_pattern_drawing),
+    patterns("finish", "POST", row=a_pattern_drawing),
+    patterns("use", "POST", row=a_pattern),
+    Address("patterns:writers", "GET", REFUSED, REFUSED, LET_IN, REFUSED),
+    Address(
+        "patterns:writers",
+        "POST",
+        REFUSED,
+        REFUSED,
+        LET_IN,
+        REFUSED,
+        data=lambda visit: {"user": visit.clinician_id, "writes": "on"},
+    ),
     Address("atlas", "GET"),
     Address("atlas-entry", "GET", more=("muscle", "infraspinatus")),
     Address("atlas-sources", "GET"),
@@ -212,5 +260,6 @@ def every_name() -> set[str]:
 
 def _names(pattern: URLPattern | URLResolver) -> set[str]:
     if isinstance(pattern, URLResolver):
-        return {name for inner in pattern.url_patterns for name in _names(inner)}
+        space = f"{pattern.app_name}:" if pattern.app_name else ""
+        return {f"{space}{name}" for inner in pattern.url_patterns for name in _names(inner)}
     return {pattern.name or str(pattern.pattern)}

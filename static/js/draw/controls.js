@@ -11,7 +11,7 @@ const WITH_A_NIB = ["shade", "erase"];
 
 /** data: the page's JSON. Nothing of the record is read before refresh(). */
 export function createControls(root, { data, record, preferences }) {
-  const { all_kinds: kinds, body, layer, who } = data;
+  const { all_kinds: kinds, body, layer, who, words: own = {} } = data;
   const find = (name) => root.querySelector(`[data-${name}]`);
   const all = (name) => [...root.querySelectorAll(`[data-${name}]`)];
   const checked = (name) => root.querySelector(`input[name=${name}]:checked`)?.value ?? null;
@@ -71,7 +71,7 @@ export function createControls(root, { data, record, preferences }) {
 
   /** What the board itself can say of what is drawn, before the server does. */
   function summary() {
-    return drawnSoFar(record.strokes(), kinds, body);
+    return drawnSoFar(record.strokes(), kinds, body, own["spot-marked"]);
   }
 
   function tell(text) {
@@ -92,6 +92,7 @@ export function createControls(root, { data, record, preferences }) {
   }
 
   function hintText(word, detail = {}) {
+    if (own[word]) return own[word];
     return hintOf(word === "choose" && layer === "clinician" ? "choose-finding" : word, detail);
   }
 

@@ -75,10 +75,10 @@ export function notKept(reasons) {
 }
 
 /** What stands on the figure, for those who cannot see it, as far as the board knows it: regions by name, lines by number. */
-export function drawnSoFar(strokes, kinds, body) {
+export function drawnSoFar(strokes, kinds, body, spotMarked = "A worst spot is marked.") {
   const names = new Map(body.parts.flatMap((part) => part.regions).map((region) => [`${region.id} ${region.side}`, region.words]));
   const sentences = kinds.map((kind) => ofKind(strokes.filter((stroke) => stroke.kind === kind.id), kind.label, names)).filter(Boolean);
-  if (strokes.some((stroke) => stroke.mode === "spot")) sentences.push("A worst spot is marked.");
+  if (strokes.some((stroke) => stroke.mode === "spot")) sentences.push(spotMarked);
   return sentences.length === 0 ? "Nothing is drawn yet." : `Drawn so far: ${sentences.join(" ")}`;
 }
 
