@@ -86,6 +86,7 @@ class AtlasPage:
     kinds: tuple[Choice, ...]
     looks: tuple[Choice, ...]
     regions: tuple[RegionGroup, ...]
+    is_whole: bool
     views: tuple[ViewPicture, ...]
     marks: tuple[MarkPicture, ...]
     picked: Picked
@@ -112,6 +113,7 @@ def atlas_page(known: Atlas, asked: Asked) -> AtlasPage:
         kinds=_kinds(asked),
         looks=_looks(asked),
         regions=_region_groups(asked),
+        is_whole=not asked.look,
         views=tuple(view for view in _bodies() if view.view in boxes),
         marks=shown.marks(asked.point, _region_areas(asked), boxes),
         picked=over,
@@ -203,7 +205,7 @@ def _words(one: Holder, entry: Entry) -> str:
     if isinstance(entry, Muscle):
         sites = [site for site in entry.sites if site.id in one.sites]
         if len(entry.sites) == 1:
-            return f"{sites[0].how_common}; the point lies {sites[0].where}"
+            return f"{sites[0].how_common}: {sites[0].where}"
         numbers = [str(n) for n, site in enumerate(entry.sites, 1) if site.id in one.sites]
         if len(numbers) == 1:
             return f"point {numbers[0]}, {sites[0].how_common}: {sites[0].where}"

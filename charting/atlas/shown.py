@@ -16,7 +16,7 @@ from charting.drawing import picture
 # The whole frame, at whose size the widths below are right.
 WHOLE_HEIGHT = 1724.0
 WHOLE_WIDTH = 890.0
-WIDTHS = {"halo": 9.0, "edge": 5.0, "light": 4.0, "on": 15.0, "off": 9.0, "dot": 3.0}
+WIDTHS = {"halo": 9.0, "edge": 5.0, "light": 4.0, "on": 15.0, "off": 9.0, "dot": 3.0, "outline": 2.6}
 POINT_REACH = 13.0
 MARK_REACH = 34.0
 # Round a pattern up close: as much again as a hand's breadth, and never less than a forearm's length.
@@ -42,6 +42,7 @@ class Lines:
     light: str
     dash: str
     dots: str
+    outline: str
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,7 @@ def marks(
 def lines_for(box: str) -> Lines:
     size = {name: f"{width * _scale(box):.1f}" for name, width in WIDTHS.items()}
     dash, dots = f"{size['on']} {size['off']}", f"{size['dot']} {size['off']}"
-    return Lines(size["halo"], size["edge"], size["light"], dash, dots)
+    return Lines(size["halo"], size["edge"], size["light"], dash, dots, size["outline"])
 
 
 def _scale(box: str) -> float:

@@ -10,6 +10,7 @@ from bodymaps.explain import Line
 from bodymaps.matching import Ranking
 from charting.candidates import queries as candidates
 from charting.candidates import wholes
+from charting.candidates.extents import extent_of
 from charting.candidates.pages import in_words, root_caution, words_of
 from charting.candidates.queries import Ranked
 from charting.consent import signature
@@ -110,7 +111,12 @@ def _person(user: User) -> dict[str, str]:
 
 def _story(visit: Visit) -> dict[str, str]:
     story = history.story_of(visit)
-    return {"complaint": story.complaint.strip(), "history": story.history.strip()}
+    return {
+        "complaint": story.complaint.strip(),
+        "history": story.history.strip(),
+        "height_cm": history.plain(story.height_cm),
+        "weight_kg": history.plain(story.weight_kg),
+    }
 
 
 def _danger(screen: tuple[Answered, ...]) -> dict[str, Any]:
@@ -163,6 +169,7 @@ def _legend(table: screening.Table) -> str:
 
 def _drawing(visit: Visit, found: Ranked) -> dict[str, Any]:
     drawing, told = found.drawing, found.told
+    extent = extent_of(visit, found.marks)
     views = picture.views_of(found.marks, areas=found.areas, spots=told.spots)
     return {
         "no_pain": drawing.no_pain,
@@ -177,6 +184,7 @@ def _drawing(visit: Visit, found: Ranked) -> dict[str, Any]:
         "layers": _layers(visit, found),
         "cleared": describe.cleared(told.cleared),
         "surface_percent": f"{surface.share(found.marks):.1f}" if marks.symptoms(found.marks) else "",
+        "extent": asdict(extent) if extent else None,
         "traces": strikes.as_data(visit, drawing.strikes),
     }
 

@@ -41,7 +41,8 @@ def muscle_sheet(practice: Practice | None, known: Atlas, muscle: Muscle, side: 
     layers = shown.layers(muscle, side, ALL_SITES, known, boxes_of(known, muscle, side))
     return MuscleSheet(
         practice=practice,
-        name=name_of(muscle),
+        # What stands in brackets is for who knows the anatomy.
+        name=name_of(muscle).split(" (")[0],
         side=side,
         figures=tuple((views[layer.view], layer, CAPTIONS[layer.view]) for layer in layers),
         has_spillover=any(zone.zone == "spillover" for layer in layers for zone in layer.zones),

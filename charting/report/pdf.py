@@ -22,8 +22,9 @@ from charting.report.papers import Added, Signature
 SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
 # How high a body stands on a sheet to draw on (mm): what is left of the paper.
 BLANK_FIGURE = {"a4": 172.0, "letter": 160.0}
-# The room for each picture of a muscle's pattern (mm), by how many there are.
-MUSCLE_FIGURE = {1: (120.0, 112.0), 2: (86.0, 112.0)}
+# How high a picture of a muscle's pattern stands (mm), and how wide, by how many there are.
+MUSCLE_FIGURE = {"a4": 106.0, "letter": 88.0}
+MUSCLE_WIDTH = {1: 120.0, 2: 86.0}
 STATIC = Path(settings.BASE) / "static"
 FIGURE = figure.FOLDER
 # Sharp on a laser printer, and small: the relief is made at four times this.
@@ -67,9 +68,14 @@ def render_blank(sheet: BlankSheet, *, paper: str) -> bytes:
 
 def render_muscle(sheet: MuscleSheet, *, paper: str) -> bytes:
     """The sheet about one muscle for a patient (PDF/UA-1), one page. Raises KeyError as `render_blank`."""
-    width, height = MUSCLE_FIGURE[len(sheet.figures)]
-    context = {"sheet": sheet, "size": SIZES[paper], "relief": FIGURE.as_uri() + "/"}
-    return _made(render_to_string("report/muscle_sheet.html", {**context, "width": width, "height": height}))
+    context = {
+        "sheet": sheet,
+        "size": SIZES[paper],
+        "relief": FIGURE.as_uri() + "/",
+        "width": f"{MUSCLE_WIDTH[len(sheet.figures)]:g}mm",
+        "height": f"{MUSCLE_FIGURE[paper]:g}mm",
+    }
+    return _made(render_to_string("report/muscle_sheet.html", context))
 
 
 def _made(html: str) -> bytes:
