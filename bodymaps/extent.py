@@ -104,8 +104,14 @@ def _of(view: str, marks: Sequence[Mark]) -> list[Mark]:
     return [mark for mark in marks if mark.view == view]
 
 
-def _check(name: str, value: float, unit: str) -> None:
+def believed(name: str, unit: str) -> tuple[float, float]:
+    """The least and the greatest ("height", "cm") or ("weight", "kg") that a person is taken to have."""
     low, high = tables()["believed"][f"{name}_{unit}"]
+    return low, high
+
+
+def _check(name: str, value: float, unit: str) -> None:
+    low, high = believed(name, unit)
     if not low <= value <= high:
         raise SizeError(f"The {name} must lie between {low:g} and {high:g} {unit}, not {value:g}.")
 

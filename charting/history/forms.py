@@ -1,18 +1,49 @@
 """Turns the story and the answers of the danger screen into clean values."""
 
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from django import forms
 from django.forms import BoundField
 
+from bodymaps.extent import believed
 from charting.history import danger_screen
 from charting.history.danger_screen import Question
 from charting.history.models import DangerAnswer
-from charting.history.queries import Answered
+from charting.history.queries import Answered, plain
+
+
+class SizeField(forms.DecimalField):
+    """A height or weight with at most one decimal, typed with a point or a comma; may stay empty."""
+
+    def __init__(self, name: str, unit: str, such_as: str) -> None:
+        low, high = believed(name.lower(), unit)
+        wrong = (
+            f"Enter the {name.lower()} in {unit}, from {low:g} to {high:g}, "
+            f"such as {such_as}, or leave it empty."
+        )
+        super().__init__(
+            label=f"{name} in {unit}",
+            required=False,
+            min_value=Decimal(str(low)),
+            max_value=Decimal(str(high)),
+            max_digits=4,
+            decimal_places=1,
+            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "size": 6}),
+            error_messages=dict.fromkeys(("invalid", "max_digits", "max_whole_digits"), wrong)
+            | {"max_decimal_places": wrong, "min_value": wrong, "max_value": wrong},
+        )
+
+    def clean(self, value: Any) -> Any:
+        return super().clean(value.replace(",", ".") if isinstance(value, str) else value)
+
+    def prepare_value(self, value: Any) -> Any:
+        """ "172", not "172.0"; what was typed stays as it was typed."""
+        return plain(value) if isinstance(value, Decimal) else value
 
 
 class StoryForm(forms.Form):
-    """Complaint and history. `version` is that of the words which the page showed."""
+    """Complaint, history and size. `version` is that of the words which the page showed."""
 
     complaint = forms.CharField(
         widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
@@ -26,6 +57,8 @@ class StoryForm(forms.Form):
         max_length=8000,
         help_text="Since when, how it began, what eases or worsens it, treatment so far, medicines, work.",
     )
+    height_cm = SizeField("Height", "cm", "172")
+    weight_kg = SizeField("Weight", "kg", "72.5")
     version = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
 
 

@@ -6,11 +6,13 @@ from charting.visits.models import Visit
 
 
 class Story(models.Model):
-    """The complaint and the history of one visit, in the clinician's words."""
+    """The complaint and the history of one visit, in the clinician's words, and the size on its day."""
 
     visit = models.OneToOneField(Visit, on_delete=models.PROTECT, related_name="story")
     complaint = models.TextField(max_length=2000, blank=True)
     history = models.TextField(max_length=8000, blank=True)
+    height_cm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    weight_kg = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

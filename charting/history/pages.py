@@ -6,7 +6,7 @@ from charting.drafts.models import Draft
 from charting.history.danger_screen import DangerScreen, load
 from charting.history.forms import DangerForm, StoryForm
 from charting.history.models import DangerAnswer, Story
-from charting.history.queries import Alarm, Answered, alarms_among, all_answered
+from charting.history.queries import Alarm, Answered, alarms_among, all_answered, plain
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -77,12 +77,11 @@ def danger_page(
 
 
 def clashes_of_story(form: StoryForm, current: Story) -> Clashes:
-    pairs = (("Complaint", "complaint"), ("History", "history"))
-    return tuple(
-        (label, getattr(current, name), form.cleaned_data[name])
-        for label, name in pairs
-        if getattr(current, name) != form.cleaned_data[name]
-    )
+    words = (("Complaint", "complaint"), ("History", "history"))
+    sizes = (("Height in cm", "height_cm"), ("Weight in kg", "weight_kg"))
+    found = [(label, getattr(current, name), form.cleaned_data[name]) for label, name in words]
+    found += [(label, plain(getattr(current, name)), plain(form.cleaned_data[name])) for label, name in sizes]
+    return tuple(each for each in found if each[1] != each[2])
 
 
 def clashes_of_screen(form: DangerForm, current: tuple[Answered, ...]) -> Clashes:

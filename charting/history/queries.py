@@ -2,6 +2,7 @@
 
 import hashlib
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.db.models import Exists, OuterRef
 
@@ -46,6 +47,11 @@ class Alarm:
 def story_of(visit: Visit) -> Story:
     """The story as saved; an unsaved row with version 0 when nothing was saved yet."""
     return Story.objects.filter(visit=visit).first() or Story(visit=visit, version=0)
+
+
+def plain(size: Decimal | None) -> str:
+    """A size as one writes it: "172", "72.5", "" for none."""
+    return "" if size is None else f"{size:f}".removesuffix(".0")
 
 
 def has_story() -> Exists:

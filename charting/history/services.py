@@ -1,6 +1,7 @@
 """Every write to the story and to the danger screen."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from django.db import transaction
 
@@ -25,15 +26,23 @@ def danger_draft(visit: Visit) -> str:
 
 
 @transaction.atomic
-def save_story(*, who: User, visit: Visit, version: int, complaint: str, history: str) -> Story:
-    """Keep complaint and history. Raises Stale when somebody saved since `version`, VisitSigned."""
+def save_story(
+    *,
+    who: User,
+    visit: Visit,
+    version: int,
+    complaint: str,
+    history: str,
+    height_cm: Decimal | None = None,
+    weight_kg: Decimal | None = None,
+) -> Story:
+    """Keep complaint, history and size. Raises Stale when somebody saved since `version`, VisitSigned."""
     require(who, "treat")
     require_open(visit)
-    row, made = Story.objects.get_or_create(
-        visit=visit, defaults={"complaint": complaint, "history": history}
-    )
+    told = {"complaint": complaint, "history": history, "height_cm": height_cm, "weight_kg": weight_kg}
+    row, made = Story.objects.get_or_create(visit=visit, defaults=told)
     if not made:
-        save_if_current(row, version=version, complaint=complaint, history=history)
+        save_if_current(row, version=version, **told)
     elif version:
         raise Stale(row)
     forget(who=who, key=story_draft(visit))

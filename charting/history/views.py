@@ -28,7 +28,8 @@ def story(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     record_look(who=staff(request), at=visit, as_="opened story")
     key, saved = services.story_draft(visit), story_of(visit)
     draft = draft_of(staff(request), key)
-    values = {"complaint": saved.complaint, "history": saved.history, "version": saved.version}
+    names = ("complaint", "history", "height_cm", "weight_kg", "version")
+    values = {name: getattr(saved, name) for name in names}
     form = StoryForm(initial={**values, **typed_into(StoryForm(), draft)})
     page = pages.story_page(visit, staff(request), saved, form, key, draft=draft)
     return render(request, "history/story.html", {"page": page, "visit": visit})
