@@ -2,13 +2,15 @@
 
 from dataclasses import dataclass
 
-from bodymaps import atlas, explain, matching
+from bodymaps import explain, matching
+from bodymaps.atlas import Atlas
 from bodymaps.explain import Explanation
 from bodymaps.marks import Mark
 from bodymaps.matching import Ranking
 from charting.drawing.areas import Told, ToldArea, told
 from charting.drawing.queries import Drawing, Kept, drawing_in, kept_of
 from charting.history.queries import Answered, all_answered, screen_of
+from charting.patterns.queries import atlas_for
 from charting.visits.models import Visit
 
 
@@ -17,7 +19,8 @@ class Ranked:
     """The danger screen, a drawing with its areas, and what was ranked: None until all is answered.
 
     `ranking` holds the whole drawing against the atlas at once. With two areas or more `explanation` ranks
-    each alone, and the whole by what explains it; it is None with one or none.
+    each alone, and the whole by what explains it; it is None with one or none. `atlas` is that of the
+    practice, its own patterns in it.
     """
 
     screen: tuple[Answered, ...]
@@ -26,6 +29,7 @@ class Ranked:
     told: Told
     ranking: Ranking | None
     explanation: Explanation | None
+    atlas: Atlas
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -42,11 +46,11 @@ def ranked(visit: Visit) -> Ranked:
     kept = kept_of(visit)
     drawing = drawing_in(kept)
     read = told(drawing)
+    known = atlas_for(visit.patient.practice)
     if not all_answered(screen):
-        return Ranked(screen, kept, drawing, read, None, None)
-    known = atlas.load()
+        return Ranked(screen, kept, drawing, read, None, None, known)
     whole = matching.rank(read.marks, known, something_drawn=not drawing.is_empty)
     # A drawing that covers everything points to nothing, however many areas it is made of.
     several = len(read.areas) > 1 and not whole.stands_aside
     explained = explain.explain([area.marks for area in read.areas], known) if several else None
-    return Ranked(screen, kept, drawing, read, whole, explained)
+    return Ranked(screen, kept, drawing, read, whole, explained, known)
