@@ -23,7 +23,7 @@ SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
 # How high a body stands on a sheet to draw on (mm): what is left of the paper.
 BLANK_FIGURE = {"a4": 172.0, "letter": 160.0}
 # How high a picture of a muscle's pattern stands (mm), and how wide, by how many there are.
-MUSCLE_FIGURE = {"a4": 106.0, "letter": 88.0}
+MUSCLE_FIGURE = {"a4": 96.0, "letter": 80.0}
 MUSCLE_WIDTH = {1: 120.0, 2: 86.0}
 STATIC = Path(settings.BASE) / "static"
 FIGURE = figure.FOLDER
