@@ -10,7 +10,7 @@ from bodymaps.patterns import Source, Structure
 from bodymaps.words import sentence_case
 from charting.atlas import facts, shown
 from charting.atlas.facts import Alike, Risk, Section
-from charting.atlas.kinds import BY_SLUG, KINDS, Entry, Kind, entries, name_of, sides_of
+from charting.atlas.kinds import BY_LAYER, BY_SLUG, KINDS, Entry, Kind, entries, name_of, sides_of
 from charting.atlas.shown import LayerPicture
 from charting.drawing import picture
 from charting.drawing.picture import ViewPicture
@@ -69,11 +69,12 @@ class EntryPage:
 
 
 def find(known: Atlas, kind: str, name: str) -> tuple[Kind, Entry] | None:
-    """The entry of an address, or None when the atlas has none like it."""
-    if kind not in BY_SLUG:
-        return None
-    entry = entries(known, BY_SLUG[kind]).get(name)
-    return (BY_SLUG[kind], entry) if entry else None
+    """The entry of an address, or None when the atlas has none like it. A kind may be named by its layer:
+    whoever links from a ranking knows that.
+    """
+    found = BY_SLUG.get(kind) or BY_LAYER.get(kind)
+    entry = entries(known, found).get(name) if found else None
+    return (found, entry) if found and entry else None
 
 
 def entry_page(known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, alike: Alike) -> EntryPage:

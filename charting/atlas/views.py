@@ -1,7 +1,7 @@
 """The atlas: find an entry, ask what is felt where, read an entry, count its sources. No patient data."""
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET
 
 from charting.atlas import asking, pages, queries
@@ -29,6 +29,8 @@ def entry(request: HttpRequest, kind: str, name: str) -> HttpResponse:
     found = pages.find(known, kind, name)
     if found is None:
         raise Http404("no such entry")
+    if kind != found[0].slug:
+        return redirect("atlas-entry", found[0].slug, name)
     page = pages.entry_page(
         known,
         *found,

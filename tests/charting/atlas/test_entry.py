@@ -1,4 +1,4 @@
-"""The page of one entry: pattern, facts, structures at risk, sources; one of every entry of the atlas opens."""
+"""The page of one entry: pattern, facts, structures at risk, sources; every one of the atlas opens."""
 
 import html
 import re
@@ -132,6 +132,19 @@ def test_it_defers_to_local_rules_wherever_a_needle_can_hurt(as_mara):
     words = words_of(as_mara.get("/atlas/muscle/infraspinatus/"))
     assert "Structures at risk" in words
     assert "within local rules" in words
+
+
+def test_a_muscle_without_any_written_down_says_that_and_not_that_it_is_safe(as_mara, monkeypatch):
+    known = release.load()
+    bare = replace(known.muscles["masseter"], at_risk=(), cautions=())
+    changed = replace(known, muscles={**known.muscles, "masseter": bare})
+    monkeypatch.setattr("charting.atlas.queries.atlas_for", lambda practice: changed)
+    assert "Make sure before needling" in words_of(as_mara.get("/atlas/muscle/masseter/"))
+
+
+def test_a_link_by_layer_leads_to_the_one_address_of_an_entry(as_mara):
+    answer = as_mara.get("/atlas/peripheral_nerve/median/")
+    assert (answer.status_code, answer["Location"]) == (302, "/atlas/nerve/median/")
 
 
 def test_each_source_says_whether_it_was_seen(as_mara):
