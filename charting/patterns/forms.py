@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 
-from bodymaps import atlas, own, own_file
+from bodymaps import atlas, own, own_file, words
 from bodymaps.own import LONGEST
 from bodymaps.patterns import STATUS, known_muscles
 from charting.patterns import queries
@@ -64,10 +64,12 @@ class BeginForm(forms.Form):
 
     def _new(self, name: str) -> str:
         pattern = own.new_id(name)
+        same = [one for one in self.names.values() if one.casefold() == name.casefold()]
         if pattern == own.PREFIX:
             self.add_error("name", "A name needs a letter or a digit.")
-        elif pattern in self.names:
-            self.add_error("name", f"There is a pattern {self.names[pattern]} already. Choose it above.")
+        elif pattern in self.names or same:
+            known = self.names.get(pattern) or same[0]
+            self.add_error("name", f"There is a pattern {known} already. Choose it above.")
         return pattern
 
     def begins(self) -> dict[str, Any]:
@@ -86,10 +88,11 @@ def _names(user: User) -> dict[str, str]:
 
 def _choices(user: User) -> list[Any]:
     known = atlas.load().muscles
-    mine = [(row.pattern, row.name) for row in queries.latest_of(user.practice)]
+    mine = [(row.pattern, words.sentence_case(row.name)) for row in queries.latest_of(user.practice)]
     new = [one for one in mine if one[0].startswith(own.PREFIX)]
     muscles = sorted(
-        ((muscle, name) for muscle, (name, _) in known_muscles().items()), key=lambda one: one[1].casefold()
+        ((muscle, words.sentence_case(name)) for muscle, (name, _) in known_muscles().items()),
+        key=lambda one: one[1].casefold(),
     )
     there = [one for one in muscles if one[0] in known]
     missing = [one for one in muscles if one[0] not in known]

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from bodymaps import atlas, describe, kinds, own, svg
+from bodymaps import atlas, describe, kinds, own, svg, words
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
 from bodymaps.patterns import ZONES, Place, known_muscles
@@ -335,7 +335,7 @@ def board_data(drawing: PatternDrawing, user: User, *, csrf: str) -> dict[str, A
         "title": "Core and spillover",
         "asks": "What do you draw?",
         "spot": "Where the point lies",
-        "heading": f"{drawing.name}, right side. The left is its mirror.",
+        "heading": f"{words.sentence_case(drawing.name)}, right side. The left is its mirror.",
     }
 
 

@@ -261,8 +261,20 @@ def grant(*, who: User, user: User, writes: bool) -> None:
     Raises PermissionDenied.
     """
     require(who, "grant rights")
-    if user.practice_id != who.practice_id or not may(user, "treat"):
+    if user.practice_id != who.practice_id:
         raise PermissionDenied("Only a clinician of this practice can have this right.")
+    _set_right(who, user, writes)
+
+
+@transaction.atomic
+def set_right(*, who: Actor, user: User, writes: bool) -> None:
+    """The same for somebody at the command line, who has the rights of the machine."""
+    _set_right(who, user, writes)
+
+
+def _set_right(who: Actor, user: User, writes: bool) -> None:
+    if not may(user, "treat"):
+        raise PermissionDenied("Only a clinician of a practice can have this right.")
     if user.writes_patterns != writes:
         User.objects.filter(pk=user.pk).update(writes_patterns=writes)
         user.writes_patterns = writes

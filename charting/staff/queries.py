@@ -6,7 +6,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
-from charting.staff.models import SignInTry, User
+from charting.staff.models import Practice, SignInTry, User
 from charting.staff.rights import may
 
 # Wrong passwords within this time: that many for one name from one address, for one name from anywhere, and
@@ -24,6 +24,20 @@ def clinicians_beside(user: User) -> tuple[User, ...]:
         return ()
     by_name = user.practice.staff.filter(is_active=True).order_by("last_name", "first_name", "username")
     return tuple(each for each in by_name if may(each, "treat"))
+
+
+def practice_named(name: str) -> Practice:
+    """The practice of this name, or the only one there is for "". Raises LookupError that says what to do."""
+    if name:
+        found = Practice.objects.filter(name=name).first()
+        if found is None:
+            raise LookupError(f"There is no practice called {name!r}.")
+        return found
+    every = tuple(Practice.objects.order_by("name")[:20])
+    if len(every) != 1:
+        names = ", ".join(repr(one.name) for one in every)
+        raise LookupError(f"Say which with --practice: {names}." if every else "There is no practice yet.")
+    return every[0]
 
 
 def anybody_can_sign_in() -> bool:

@@ -66,7 +66,7 @@ def test_it_is_ranked_and_marked_on_the_line(as_mara, writer, visit):
 def test_a_muscle_is_ranked_by_the_own_pattern_instead(as_mara, writer, visit):
     calf = ("back", "core", ("calf_mid", "achilles"), 40)
     assert "Infraspinatus" in lines(as_mara, visit)
-    drawn.kept(writer, "infraspinatus", "Infraspinatus", lines=(calf,))
+    drawn.kept(writer, "infraspinatus", "infraspinatus", lines=(calf,))
     assert "Infraspinatus" not in lines(as_mara, visit)
 
 
@@ -114,7 +114,7 @@ def changes(writer) -> list:
         services.set_use(who=writer, row=row, in_use=False, reason="Not seen again.")
 
     def muscle_replaced():
-        drawn.kept(writer, "infraspinatus", "Infraspinatus", lines=(calf,))
+        drawn.kept(writer, "infraspinatus", "infraspinatus", lines=(calf,))
 
     return [other_version, out_of_use, muscle_replaced]
 
