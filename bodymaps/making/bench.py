@@ -5,17 +5,23 @@ others.
 from __future__ import annotations
 
 import math
+import random
 import time
 import uuid
-from collections.abc import Callable
-from statistics import median
+from collections.abc import Callable, Sequence
+from functools import cache, partial
+from statistics import mean, median
 
-from bodymaps import areas, atlas, explain, figure, geometry, marks, matching
+from bodymaps import areas, atlas, candidates, explain, figure, geometry, marks, matching, skin
+from bodymaps.atlas import SIDES
 from bodymaps.geometry import Area
+from bodymaps.making import bits, exact, redraw
 from bodymaps.marks import Mark
 from bodymaps.strokes import Point, Stroke
 
 ROUNDS = 40
+# Drawings of the trials whose scores are held against exact geometry.
+TRIED = 10
 
 
 def drawing(vertices: int = 200) -> tuple[Mark, ...]:
@@ -75,25 +81,64 @@ def _apart() -> list[tuple[Mark, ...]]:
     return [(front,), (back,), (head,)]
 
 
-def plain_loop(drawn: tuple[Mark, ...], held: atlas.Atlas) -> float:
-    """The simplest thing that could rank: every zone of every muscle and side against every mark."""
-    total = 0.0
-    for zone in _all_zones(held):
-        total += sum(
-            float(geometry.overlap(mark.area, zone.area).area) for mark in drawn if mark.view == zone.view
-        )
-    return total
+def scribble(points: int = 190) -> tuple[Mark, ...]:
+    """A dense scribble over the whole back: lines to and fro that leave gaps, some 2,400 vertices."""
+    x, y = _landmark("back", "scapula_centre")
+    line = [
+        (x - 110 + 60 * math.sin(n / 9) + 190 * (n % 2), y - 60 + 1.9 * n + 6 * math.sin(n))
+        for n in range(points)
+    ]
+    ink = geometry.paint_line(line, 4)
+    return (Mark("back", "ache", marks.clipped(ink, marks.body_outlines()["back"])),)
 
 
-def _all_zones(held: atlas.Atlas) -> list[atlas.Zone]:
-    if not _ZONES:
-        _ZONES.extend(
-            zone for muscle in held.muscles for side in atlas.SIDES for zone in held.zones(muscle, side)
-        )
-    return _ZONES
+def vertices(drawn: Sequence[Mark]) -> int:
+    return sum(
+        len(ring) - 1 for mark in drawn for polygon in geometry.rings_of(mark.area) for ring in polygon
+    )
 
 
-_ZONES: list[atlas.Zone] = []
+@cache
+def all_zones() -> list[tuple[str, Area]]:
+    """Every zone of every pattern of every layer, on every side it has: view and area (mm)."""
+    held = atlas.load()
+    muscles = [
+        (zone.view, zone.area) for one in held.muscles for side in SIDES for zone in held.zones(one, side)
+    ]
+    roots = [item for one in held.dermatomes for side in SIDES for item in held.dermatome(one, side).items()]
+    others = [
+        (zone.view, zone.area)
+        for layer, structures in held.structures.items()
+        for one in structures.values()
+        for side in one.held_sides
+        for zone in held.structure_zones(layer, one.id, side)
+    ]
+    return [*muscles, *roots, *others]
+
+
+def plain_loop(drawn: Sequence[Mark]) -> float:
+    """The simplest thing that could rank: every zone against every mark, mm² they share. No score yet."""
+    return sum(
+        float(geometry.overlap(mark.area, area).area)
+        for view, area in all_zones()
+        for mark in drawn
+        if mark.view == view
+    )
+
+
+def errors(drawings: Sequence[Sequence[Mark]]) -> tuple[float, float]:
+    """How far the scores of the cells are from exact geometry, all sites that score: greatest and mean."""
+    held, found = atlas.load(), []
+    index = matching.index(held, skin.load())
+    for drawn in drawings:
+        whole, right = matching.counted(drawn, index), exact.scores(drawn, held)
+        if whole is None:
+            continue
+        for one, score in zip(index.candidates, whole.scores, strict=True):
+            wanted = right.get((one.id, one.side, one.site), 0.0) if one.layer == candidates.PATTERN else 0.0
+            if wanted > 0:
+                found.append(abs(float(score) - wanted))
+    return max(found), mean(found)
 
 
 def timed(work: Callable[[], object], rounds: int = ROUNDS) -> tuple[float, float]:
@@ -115,23 +160,54 @@ def lines() -> list[str]:
     start = time.perf_counter()
     matching.warm_up(held)
     indexing = 1000 * (time.perf_counter() - start)
-    drawn, pen = drawing(), strokes()
-    vertices = sum(len(r) - 1 for mark in drawn for polygon in geometry.rings_of(mark.area) for r in polygon)
-    middle, slow = timed(lambda: matching.rank(drawn, held))
-    loop, _ = timed(lambda: plain_loop(drawn, held))
+    pen, long, three = strokes(), strokes(60), _apart()
     paint, paint_slow = timed(lambda: marks.paint(pen))
-    long = strokes(60)
     group, group_slow = timed(lambda: areas.group(long), rounds=10)
-    three = _apart()
     whole, whole_slow = timed(lambda: explain.explain(three, held))
     return [
-        f"atlas: load and check {loading:.0f} ms, cut up by patches {indexing:.0f} ms, each once per process",
-        f"ranking a drawing of {vertices} vertices: median {middle:.1f} ms, p95 {slow:.1f} ms",
-        f"  plain loop over {len(_ZONES)} zones: median {loop:.1f} ms, ratio {middle / loop:.2f}",
+        f"atlas: loaded and checked {loading:.0f} ms cold, as cells {indexing:.0f} ms, each once per process",
+        *ranking_lines(held),
         f"painting {len(pen)} strokes of 120 points: median {paint:.1f} ms, p95 {paint_slow:.1f} ms",
         f"grouping {len(long)} strokes of 120 points: median {group:.1f} ms, p95 {group_slow:.1f} ms",
         f"explaining {len(three)} areas: median {whole:.1f} ms, p95 {whole_slow:.1f} ms",
     ]
+
+
+def ranking_lines(held: atlas.Atlas) -> list[str]:
+    """The ranking as shipped beside two other ways to count, and how far its scores are from exact."""
+    index = matching.index(held, skin.load())
+    start = time.perf_counter()
+    packed = bits.masks(index)
+    packing = 1000 * (time.perf_counter() - start)
+    found = []
+    drawings = (drawing(), scribble())
+    for drawn in drawings:
+        here = list(drawn)
+        middle, slow = timed(partial(matching.rank, here, held))
+        score, _ = timed(partial(matching.counted, here, index))
+        masked, _ = timed(partial(packed.scores, here))
+        loop, _ = timed(partial(plain_loop, here), rounds=3)
+        found += [
+            f"ranking a drawing of {vertices(here):,} vertices against {len(index.candidates)} patterns, with"
+            f" reasons and notices: median {middle:.1f} ms, p95 {slow:.1f} ms",
+            f"  scores alone: cells {score:.1f} ms; packed bits {masked:.1f} ms; intersections of all "
+            f"{len(all_zones())} zones, no score yet, {loop:.1f} ms",
+        ]
+    worst, usual = errors([*drawings, *trial_drawings(held)])
+    return [
+        *found,
+        f"  packed bits take {packed.bits.nbytes / 1e6:.0f} MB and {packing:.0f} ms to make, the cells "
+        f"{(index.entries.nbytes + index.starts.nbytes) / 1e6:.0f} MB",
+        f"  scores against exact geometry, {len(drawings) + TRIED} drawings: greatest error {worst:.4f}, "
+        f"mean {usual:.5f}",
+    ]
+
+
+def trial_drawings(held: atlas.Atlas) -> list[list[Mark]]:
+    """Drawings as the benchmark of the ranking makes them, of muscles from head to foot."""
+    step = max(1, len(held.muscles) // TRIED)
+    chosen = list(held.muscles.values())[::step][:TRIED]
+    return [redraw.redrawn(one.sites[0].zones, random.Random(one.id)) for one in chosen]  # noqa: S311 - fixed
 
 
 if __name__ == "__main__":
