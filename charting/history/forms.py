@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
 from bodymaps.extent import believed
@@ -18,7 +19,7 @@ class SizeField(forms.DecimalField):
 
     def __init__(self, name: str, unit: str, such_as: str) -> None:
         low, high = believed(name.lower(), unit)
-        wrong = (
+        self.wrong = (
             f"Enter the {name.lower()} in {unit}, from {low:g} to {high:g}, "
             f"such as {such_as}, or leave it empty."
         )
@@ -30,12 +31,14 @@ class SizeField(forms.DecimalField):
             max_digits=4,
             decimal_places=1,
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "size": 6}),
-            error_messages=dict.fromkeys(("invalid", "max_digits", "max_whole_digits"), wrong)
-            | {"max_decimal_places": wrong, "min_value": wrong, "max_value": wrong},
         )
 
     def clean(self, value: Any) -> Any:
-        return super().clean(value.replace(",", ".") if isinstance(value, str) else value)
+        """One error, whatever is wrong with it."""
+        try:
+            return super().clean(value.replace(",", ".") if isinstance(value, str) else value)
+        except ValidationError as problem:
+            raise ValidationError(self.wrong, code="size") from problem
 
     def prepare_value(self, value: Any) -> Any:
         """ "172", not "172.0"; what was typed stays as it was typed."""

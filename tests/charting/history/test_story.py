@@ -93,6 +93,7 @@ def test_it_says_what_size_to_mend_and_keeps_what_was_typed(blank, as_mara, heig
     response = as_mara.post(url(blank), sized(0, height, weight))
     text = response.content.decode()
     assert response.status_code == 422
+    assert sum(len(errors) for errors in response.context["page"].form.errors.values()) == 1
     assert named in text
     assert f'value="{height}"' in text and f'value="{weight}"' in text and "Pain." in text
     assert not Story.objects.exists()
