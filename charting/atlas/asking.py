@@ -114,7 +114,7 @@ def atlas_page(known: Atlas, asked: Asked) -> AtlasPage:
         looks=_looks(asked),
         regions=_region_groups(asked),
         is_whole=not asked.look,
-        views=tuple(view for view in _bodies() if view.view in boxes),
+        views=tuple(view for name, view in shown.bodies().items() if name in boxes),
         marks=shown.marks(asked.point, _region_areas(asked), boxes),
         picked=over,
         keeps=keeps(asked),
@@ -171,11 +171,6 @@ def _boxes(asked: Asked) -> dict[str, str]:
         view: f"{left:.0f} {top:.0f} {right - left:.0f} {bottom - top:.0f}"
         for view, (left, top, right, bottom) in place.boxes.items()
     }
-
-
-@cache
-def _bodies() -> tuple[ViewPicture, ...]:
-    return picture.views_of(())
 
 
 def _holders(known: Atlas, asked: Asked) -> tuple[Holder, ...]:

@@ -83,7 +83,6 @@ def entry_page(known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, 
     side = side if side in sides else sides[0]
     site = _site(entry, site)
     boxes = boxes_of(known, entry, side)
-    views = {view.view: view for view in picture.views_of(())}
     layers = shown.layers(entry, side, site, known, boxes)
     return EntryPage(
         kind=kind,
@@ -93,7 +92,7 @@ def entry_page(known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, 
         own=own.words_of(known, entry.id) if isinstance(entry, Muscle) else "",
         is_urgent=isinstance(entry, Structure) and entry.urgent,
         has_skin=isinstance(entry, Dermatome),
-        figures=tuple((views[layer.view], layer) for layer in layers),
+        figures=tuple((shown.bodies()[layer.view], layer) for layer in layers),
         nowhere=_nowhere(boxes),
         sides=_sides(sides, side, site),
         sites=_sites(entry, side, site),

@@ -6,12 +6,14 @@ whole body. Every number is a string made here (dot decimals).
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from bodymaps import geometry, svg
 from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Place
 from bodymaps.geometry import Area
 from charting.atlas.kinds import Entry
 from charting.drawing import picture
+from charting.drawing.picture import ViewPicture
 
 # The whole frame, at whose size the widths below are right.
 WHOLE_HEIGHT = 1724.0
@@ -69,6 +71,12 @@ class MarkPicture:
     ring: str
     region: str
     lines: Lines
+
+
+@cache
+def bodies() -> Mapping[str, ViewPicture]:
+    """The figure without anything on it, by view."""
+    return {view.view: view for view in picture.views_of(())}
 
 
 def layers(

@@ -5,13 +5,14 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from bodymaps import atlas, describe, figure, marks, surface
+from bodymaps import describe, figure, marks, own, surface
+from bodymaps.atlas import Atlas
 from bodymaps.explain import Line
-from bodymaps.matching import Ranking
+from bodymaps.matching import Match, Ranking
 from charting.candidates import queries as candidates
 from charting.candidates import wholes
 from charting.candidates.extents import extent_of
-from charting.candidates.pages import in_words, root_caution, words_of
+from charting.candidates.pages import in_words, root_caution, sentences, words_of
 from charting.candidates.queries import Ranked
 from charting.consent import signature
 from charting.consent.models import Consent
@@ -218,7 +219,13 @@ def _candidates(found: Ranked) -> dict[str, Any]:
     ranking, explained = found.ranking, found.explanation
     if ranking is None:
         return {"is_ranked": False, "lines": [], "roots": [], "notices": [], "not_shown": 0, "ranking": None}
-    lines = [_whole_line(line) for line in explained.whole] if explained else _match_lines(ranking)
+    known = found.atlas
+    lines = (
+        [_whole_line(line, known) for line in explained.whole] if explained else _match_lines(ranking, known)
+    )
+    rankings = enumerate(explained.rankings, 1) if explained else ()
+    areas = [_ranked_area(number, one, known) for number, one in rankings]
+    printed = [*lines[:MOST_CANDIDATES], *(line for area in areas for line in area["lines"])]
     return {
         "is_ranked": True,
         "lines": lines[:MOST_CANDIDATES],
@@ -227,26 +234,49 @@ def _candidates(found: Ranked) -> dict[str, Any]:
         "root_caution": root_caution(),
         "notices": list(ranking.notices),
         "ranking": ranking.as_json(),
-        "together": list(explained.sentences) if explained else [],
-        "areas": [_ranked_area(*each) for each in enumerate(explained.rankings, 1)] if explained else [],
+        "together": sentences(ranking, explained),
+        "areas": areas,
         "explanation": explained.as_json() if explained else None,
+        "own_patterns": _own_patterns(known, {line["id"] for line in printed}),
     }
 
 
-def _match_lines(ranking: Ranking, what: str = "the drawing") -> list[dict[str, Any]]:
-    return [_printed(match.name, match.side, words_of(match, what), match.score) for match in ranking.muscles]
+def _own_patterns(known: Atlas, printed: set[str]) -> list[dict[str, str]]:
+    """The practice's own patterns among the printed lines, as they were: what they rest on, and why."""
+    found = [muscle for name, muscle in known.muscles.items() if name in printed and own.is_own(muscle)]
+    return [
+        {
+            "name": in_words(muscle.name),
+            "words": own.words_of(known, muscle.id),
+            "source": f"{muscle.sources[0].work}, {muscle.sources[0].chapter} ({muscle.sources[0].status})",
+            "reason": muscle.sites[0].note,
+        }
+        for muscle in found
+    ]
 
 
-def _whole_line(line: Line) -> dict[str, Any]:
-    return _printed(line.name, line.side, wholes.words_of(line), line.score)
+def _match_lines(ranking: Ranking, known: Atlas, what: str = "the drawing") -> list[dict[str, Any]]:
+    return [_printed(match, words_of(match, what), known) for match in ranking.muscles]
 
 
-def _printed(name: str, side: str, words: str, score: float) -> dict[str, Any]:
-    return {"name": in_words(name), "side": side, "words": words, "percent": max(1, round(100 * score))}
+def _whole_line(line: Line, known: Atlas) -> dict[str, Any]:
+    return _printed(line, wholes.words_of(line), known)
 
 
-def _ranked_area(number: int, ranking: Ranking) -> dict[str, Any]:
-    lines = _match_lines(ranking, f"area {number}")
+def _printed(line: Match | Line, words: str, known: Atlas) -> dict[str, Any]:
+    """`own` tells which version of an own pattern it is, "" for a pattern of the atlas."""
+    return {
+        "id": line.muscle,
+        "name": in_words(line.name),
+        "side": line.side,
+        "words": words,
+        "percent": max(1, round(100 * line.score)),
+        "own": own.words_of(known, line.muscle),
+    }
+
+
+def _ranked_area(number: int, ranking: Ranking, known: Atlas) -> dict[str, Any]:
+    lines = _match_lines(ranking, known, f"area {number}")
     return {
         "number": number,
         "lines": lines[:MOST_OF_AREA],
@@ -274,7 +304,7 @@ def _versions(found: Ranked) -> dict[str, str]:
     return {
         "figure": figure.load().version,
         "painting": marks.RULE,
-        "atlas": atlas.load().version,
+        "atlas": found.atlas.version,
         "ranking": found.ranking.as_json()["ranking"] if found.ranking else "",
         "explanation": found.explanation.as_json()["explanation"] if found.explanation else "",
     }

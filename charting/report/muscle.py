@@ -10,7 +10,6 @@ from charting.atlas import shown
 from charting.atlas.kinds import name_of
 from charting.atlas.pages import boxes_of
 from charting.atlas.shown import LayerPicture
-from charting.drawing import picture
 from charting.drawing.picture import ViewPicture
 from charting.staff.models import Practice
 
@@ -37,14 +36,13 @@ class MuscleSheet:
 
 def muscle_sheet(practice: Practice | None, known: Atlas, muscle: Muscle, side: str) -> MuscleSheet:
     """`side`: "right" or "left"."""
-    views = {view.view: view for view in picture.views_of(())}
     layers = shown.layers(muscle, side, ALL_SITES, known, boxes_of(known, muscle, side))
     return MuscleSheet(
         practice=practice,
         # What stands in brackets is for who knows the anatomy.
         name=name_of(muscle).split(" (")[0],
         side=side,
-        figures=tuple((views[layer.view], layer, CAPTIONS[layer.view]) for layer in layers),
+        figures=tuple((shown.bodies()[layer.view], layer, CAPTIONS[layer.view]) for layer in layers),
         has_spillover=any(zone.zone == "spillover" for layer in layers for zone in layer.zones),
         brings_on=tuple(sentence_case(each) for each in muscle.brings_on),
         eases=tuple(sentence_case(each) for each in muscle.eases),
