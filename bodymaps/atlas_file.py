@@ -98,13 +98,15 @@ def muscle(data: Any, file: str, names: Mapping[str, tuple[str, str]]) -> Muscle
         commonly_mistaken_for=fields.texts(data, "commonly_mistaken_for", file, muscle_id),
         synergists=_muscles(data, "synergists", file, muscle_id, names),
         often_with=_muscles(data, "often_with", file, muscle_id, names),
-        brings_on=fields.optional_texts(data, "brings_on", file, muscle_id),
-        eases=fields.optional_texts(data, "eases", file, muscle_id),
-        position=str(data.get("position", "")),
-        find=str(data.get("find", "")),
-        depth=str(data.get("depth", "")),
-        neighbours=fields.optional_texts(data, "neighbours", file, muscle_id),
-        at_risk=tuple(_at_risk(entry, file, muscle_id) for entry in data.get("at_risk", ())),
+        brings_on=fields.some_texts(data, "brings_on", file, muscle_id),
+        eases=fields.some_texts(data, "eases", file, muscle_id),
+        position=fields.text(data, "position", file, muscle_id),
+        find=fields.text(data, "find", file, muscle_id),
+        depth=fields.text(data, "depth", file, muscle_id),
+        neighbours=fields.some_texts(data, "neighbours", file, muscle_id),
+        at_risk=tuple(
+            _at_risk(entry, file, muscle_id) for entry in fields.tables(data, "at_risk", file, muscle_id)
+        ),
         sources=fields.sources(data, file, muscle_id),
         sites=tuple(_site(entry, file, muscle_id) for entry in fields.tables(data, "sites", file, muscle_id)),
     )
@@ -114,7 +116,7 @@ def _muscles(
     data: Any, member: str, file: str, muscle_id: str, names: Mapping[str, tuple[str, str]]
 ) -> tuple[str, ...]:
     """Ids of other muscles."""
-    found = fields.optional_texts(data, member, file, muscle_id)
+    found = fields.texts(data, member, file, muscle_id)
     for other in found:
         reason = f"{member}: {other!r} is not another muscle the product knows (muscles.toml)"
         check(other in names and other != muscle_id, file, muscle_id, reason)
@@ -199,8 +201,14 @@ def structure(data: Any, file: str) -> Structure:
 
 
 def check_muscle(one: Muscle, file: str, outlines: Mapping[str, Area]) -> None:
-    """Valid polygons, inside the outline, core there and apart from the spillover, site ids different."""
+    """Valid polygons, inside the outline, core there and apart from the spillover, site ids different; what a
+    needle can hurt is named, with two sources where that is the pleura.
+    """
     check(bool(one.sites), file, one.id, "has no site")
+    check(bool(one.at_risk), file, one.id, 'at_risk names no structure; "none" says why there is nothing')
+    over_pleura = any(risk.structure == "pleura" for risk in one.at_risk)
+    enough = len({source.work for source in one.sources}) > 1 or not over_pleura
+    check(enough, file, one.id, "lies over the pleura and needs two sources")
     fields.by_id(one.sites, file)
     for site in one.sites:
         entry = f"{one.id}, site {site.id}"

@@ -1,23 +1,24 @@
 """Several areas of pain: each ranked alone, and the whole by what explains it.
 
 A muscle explains an area when enough of the area lies in its pattern and few fit it much better. The whole
-is ordered by how well a muscle fits all areas, each counted alike; the fewest muscles that explain them
-together are searched for exactly (cover). It suggests what to examine, it never diagnoses. All numbers stand,
-with their reasons, in data/explain.toml.
+is ordered by how well a muscle fits all areas, each counted alike. It suggests what to examine, it never
+diagnoses. All numbers stand, with their reasons, in data/explain.toml. The fewest sources that explain the
+whole drawing stand in fewest.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from bodymaps import cover, describe, matching, words
+from bodymaps import describe, matching, words
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.counted import DIGITS
+from bodymaps.fewest import Fewest
 from bodymaps.marks import Mark
 from bodymaps.matching import Match, Ranking
 from bodymaps.skin import Skin
@@ -74,14 +75,13 @@ class Line:
 
 @dataclass(frozen=True)
 class Explanation:
-    """`rankings`: each area alone. `whole`: every muscle that touches any area, best first. `together`: the
-    suggested set with the areas each adds. `unexplained`: areas that were ranked and that nothing explains;
-    `unranked`: areas that could not be ranked, see their notices. `sentences` say it in plain words.
+    """`rankings`: each area alone. `whole`: every muscle that touches any area, best first. `unexplained`:
+    areas that were ranked and that nothing explains; `unranked`: areas that could not be ranked, see their
+    notices. `sentences` say both in plain words.
     """
 
     rankings: tuple[Ranking, ...]
     whole: tuple[Line, ...]
-    together: tuple[tuple[Line, tuple[int, ...]], ...]
     unexplained: tuple[int, ...]
     unranked: tuple[int, ...]
     sentences: tuple[str, ...]
@@ -92,9 +92,6 @@ class Explanation:
             "explanation": parameters().version,
             "areas": [{"area": n, **one.as_json()} for n, one in enumerate(self.rankings, start=1)],
             "whole": [_line_json(line) for line in self.whole],
-            "together": [
-                {"id": line.muscle, "side": line.side, "areas": list(added)} for line, added in self.together
-            ],
             "unexplained": list(self.unexplained),
             "unranked": list(self.unranked),
             "sentences": list(self.sentences),
@@ -128,12 +125,10 @@ def explain(areas: Sequence[Sequence[Mark]], atlas: Atlas, *, skin: Skin | None 
     rankings = tuple(matching.rank(marks, atlas, something_drawn=True, skin=skin) for marks in areas)
     whole = _whole(rankings, _weights(areas, rankings), atlas)
     unranked = tuple(number for number, one in enumerate(rankings, start=1) if one.stands_aside)
-    together = _cover(whole, set(range(1, len(areas) + 1)) - set(unranked))
-    covered = {number for _, added in together for number in added}
-    unexplained = tuple(n for n in range(1, len(areas) + 1) if n not in covered and n not in unranked)
+    explained = {number for line in whole for number in line.explains}
+    unexplained = tuple(n for n in range(1, len(areas) + 1) if n not in explained and n not in unranked)
     asides = [f"{words.sentence_case(_areas([n]))}: {rankings[n - 1].notices[0]}" for n in unranked]
-    sentences = (*_sentences(together, unexplained), *asides)
-    return Explanation(rankings, whole, together, unexplained, unranked, sentences)
+    return Explanation(rankings, whole, unexplained, unranked, _sentences(unexplained, asides))
 
 
 def _weights(areas: Sequence[Sequence[Mark]], rankings: Sequence[Ranking]) -> dict[int, float]:
@@ -185,46 +180,16 @@ def _sort_key(line: Line, weights: Mapping[int, float], order: Mapping[str, int]
     )
 
 
-def _cover(whole: Sequence[Line], ranked: Iterable[int]) -> tuple[tuple[Line, tuple[int, ...]], ...]:
-    """The fewest muscles that explain every area that any explains; of equals those that fit best. Exact."""
-    areas = sorted(ranked)
-    lines = {(line.muscle, line.side): line for line in whole}
-    sources = [
-        cover.Source(line.muscle, line.side, _fit(line), sum(1 << areas.index(n) for n in line.explains))
-        for line in whole
-        if line.explains
-    ]
-    if not sources:
-        return ()
-    found = cover.smallest([1.0] * len(areas), sources, most=len(areas), share=1.0)
-    return tuple(
-        (lines[one.id, one.side], tuple(n for place, n in enumerate(areas) if adds >> place & 1))
-        for one, adds in zip(found.chosen, found.adds, strict=True)
-    )
+def _sentences(unexplained: Sequence[int], asides: Sequence[str]) -> tuple[str, ...]:
+    silent = [f"No muscle of this atlas explains {_areas(unexplained)}."] if unexplained else []
+    return (*silent, *asides)
 
 
-def _fit(line: Line) -> float:
-    """How well a muscle fits the areas it explains, 0..1."""
-    scores = [share.score for share in line.shares if share.explains]
-    return sum(scores) / len(scores)
-
-
-def _sentences(
-    together: Sequence[tuple[Line, tuple[int, ...]]], unexplained: Sequence[int]
-) -> tuple[str, ...]:
-    said = []
-    if len(together) == 1:
-        line, added = together[0]
-        alone = " alone" if len(added) > 1 else ""
-        said.append(f"{words.sentence_case(line.words)}{alone} explains {_areas(added)}.")
-    elif together:
-        explained = sorted(area for _, added in together for area in added)
-        # Names of muscles hold commas.
-        named = "; ".join(f"{line.words} ({_areas(added)})" for line, added in together)
-        said.append(f"Together these explain {_areas(explained)}: {named}.")
-    if unexplained:
-        said.append(f"No muscle of this atlas explains {_areas(unexplained)}.")
-    return tuple(said)
+def together(found: Fewest, whole: Sequence[Line]) -> str:
+    """What explains the whole drawing in a sentence that names the areas each muscle explains."""
+    areas = {(line.muscle, line.side): line.explains for line in whole}
+    explained = {key: f"{_areas(numbers)}" for key, numbers in areas.items() if numbers}
+    return found.told(explained)
 
 
 def _areas(numbers: Sequence[int]) -> str:

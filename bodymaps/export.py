@@ -17,9 +17,8 @@ def feature_collection(atlas: Atlas) -> dict[str, Any]:
     `visceral`; both sides; frames and midlines at the top level.
 
     `side` is the patient's: of the body for outlines and regions, of the muscle for patterns (a pattern may
-    cross the midline), of the root for dermatomes, of the nerve, joint or organ; `midline` for a single one in the
-    middle. In the front view the patient's right has the smaller x,
-    in the back view the larger.
+    cross the midline), of the root for dermatomes, of the nerve, joint or organ; `midline` for a single one
+    in the middle. In the front view the patient's right has the smaller x, in the back view the larger.
     """
     body = figure.load()
     return {
@@ -58,6 +57,10 @@ def _all(atlas: Atlas) -> Iterator[Feature]:
         for side in SIDES:
             for view, area in atlas.dermatome(root, side).items():
                 yield _feature("dermatome", root, view, side, area)
+    yield from _structures(atlas)
+
+
+def _structures(atlas: Atlas) -> Iterator[Feature]:
     for layer, structures in atlas.structures.items():
         for name, structure in structures.items():
             for side in structure.held_sides:

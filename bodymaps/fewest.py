@@ -9,7 +9,7 @@ says so when it had to be cut.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -67,18 +67,24 @@ class Fewest:
     @property
     def sentence(self) -> str:
         """In plain words."""
+        return self.told({})
+
+    def told(self, areas: Mapping[tuple[str, str], str]) -> str:
+        """In plain words; `areas` says what areas a source explains, by id and side."""
         if not self.parts:
-            return "No muscle of this atlas explains the drawing."
+            return "Nothing in this atlas explains the drawing."
         # Names of muscles hold commas.
-        named = "; ".join(part.words for part in self.parts)
+        named = "; ".join(
+            f"{part.words} ({areas[part.id, part.side]})" if (part.id, part.side) in areas else part.words
+            for part in self.parts
+        )
         verb = "together explain" if len(self.parts) > 1 else "alone explains"
         rest = (
-            "; nothing notable stays unexplained"
-            if not self.places
-            else f"; unexplained: {words.listed(list(self.places))}"
+            f"unexplained: {words.listed(list(self.places))}" if self.places else "little stays unexplained"
         )
         cut = " The search was cut short: there may be a smaller set." if self.pruned else ""
-        return f"{words.sentence_case(named)} {verb} {words.percent(self.share)} of the drawing{rest}.{cut}"
+        share = words.percent(self.share)
+        return f"{words.sentence_case(named)} {verb} {share} of the drawing; {rest}.{cut}"
 
     def as_json(self) -> dict[str, Any]:
         """Plain data; the outlines of what is left are not in it (see `outlines`)."""

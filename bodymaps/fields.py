@@ -89,9 +89,11 @@ def texts(data: Any, member: str, file: str, entry: str) -> tuple[str, ...]:
     return tuple(values)
 
 
-def optional_texts(data: Any, member: str, file: str, entry: str) -> tuple[str, ...]:
-    """As `texts`; a member that is not there is an empty list."""
-    return texts(data, member, file, entry) if member in data else ()
+def some_texts(data: Any, member: str, file: str, entry: str) -> tuple[str, ...]:
+    """As `texts`; at least one."""
+    found = texts(data, member, file, entry)
+    check(bool(found), file, entry, f"{member} is empty")
+    return found
 
 
 def zones(data: Any, file: str, entry: str) -> dict[tuple[str, str], Area]:

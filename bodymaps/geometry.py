@@ -58,8 +58,18 @@ def area_from_rings(rings: Sequence[Line]) -> Area:
 
 
 def area_from_polygons(polygons: Sequence[Sequence[Line]]) -> Area:
-    """Several polygons, each [outer ring, hole ...] (the shape of a GeoJSON MultiPolygon's coordinates)."""
-    return shapely.MultiPolygon([shapely.Polygon(rings[0], rings[1:]) for rings in polygons])
+    """An area from [[outline, hole, ...], ...], taken as it is. ValueError for what is no ring."""
+    parts = [
+        shapely.polygons(_ring(rings[0]), [_ring(hole) for hole in rings[1:]] or None) for rings in polygons
+    ]
+    return shapely.multipolygons(parts) if parts else EMPTY
+
+
+def _ring(points: Line) -> shapely.LinearRing:
+    try:
+        return shapely.linearrings(np.asarray(points, np.float64))
+    except shapely.errors.ShapelyError as error:
+        raise ValueError(str(error)) from None
 
 
 def rings_of(area: Area, digits: int = 1) -> list[list[list[list[float]]]]:

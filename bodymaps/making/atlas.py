@@ -48,8 +48,6 @@ MUSCLE_WORDS = {
     "commonly_mistaken_for",
     "source",
     "site",
-}
-MUSCLE_MAY = {
     "synergists",
     "often_with",
     "brings_on",
@@ -163,7 +161,7 @@ def _tidy(area: Area) -> Area:
 def muscle(path: Path, body: FigureBody) -> dict[str, Any]:
     """One pattern file as plain data in the shape of the compiled file; raises AtlasError."""
     text = _toml(path)
-    _words(text, MUSCLE_WORDS, MUSCLE_MAY, path.name, "file")
+    _words(text, MUSCLE_WORDS, set(), path.name, "file")
     if text["id"] != path.stem:
         raise AtlasError(path.name, "id", f"{text['id']!r} is not the name of the file")
     names = {"source": "sources", "site": "sites"}

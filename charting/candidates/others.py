@@ -39,9 +39,15 @@ class OtherGroup:
     lines: tuple[OtherLine, ...]
     not_shown: int
 
+    NAMED: ClassVar[int] = 2
+
     @property
     def names(self) -> str:
-        return "; ".join(line.name for line in self.lines[:3])
+        return "; ".join(line.name for line in self.lines[: self.NAMED])
+
+    @property
+    def not_named(self) -> int:
+        return max(0, len(self.lines) - self.NAMED) + self.not_shown
 
 
 def others(ranking: Ranking, shown: str) -> tuple[OtherGroup, ...]:

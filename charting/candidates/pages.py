@@ -7,18 +7,19 @@ from functools import cache
 from pathlib import Path
 from typing import ClassVar
 
-from bodymaps import atlas, explain
-from bodymaps.atlas import ALL_SITES, Dermatome, Muscle
-from bodymaps.marks import Mark
+from bodymaps import atlas, explain, fewest, own, svg
+from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Structure
 from bodymaps.matching import Match, Ranking
 from bodymaps.roots import RootMatch
 from charting.candidates import picks, queries, wholes
+from charting.candidates.extents import ExtentWords, extent_of
+from charting.candidates.others import OtherGroup, others
 from charting.candidates.picks import LayerPicture, Pick
 from charting.candidates.queries import Ranked
 from charting.drawing import picture
 from charting.drawing.picture import KindPicture, ViewPicture
-from charting.drawing.queries import drawing_of
 from charting.history.queries import Alarm, alarms_among
+from charting.patterns.queries import atlas_for
 from charting.visits.models import Visit
 
 # How many unexplained regions a line names before it counts the rest.
@@ -27,7 +28,9 @@ MOST_UNEXPLAINED = 3
 
 @dataclass(frozen=True)
 class Line:
-    """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100."""
+    """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100; `own` says that its
+    pattern is the practice's own, and which version.
+    """
 
     pick: str
     place: int
@@ -36,6 +39,7 @@ class Line:
     words: str
     percent: int
     is_picked: bool
+    own: str
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,20 @@ class Picked:
     muscle: Muscle | None
     sites: tuple[SiteFact, ...]
     root: Dermatome | None
+    other: Structure | None = None
+
+    @property
+    def is_own(self) -> bool:
+        return self.muscle is not None and own.is_own(self.muscle)
+
+
+@dataclass(frozen=True)
+class LeftPicture:
+    """What no source of the smallest set explains, in one view."""
+
+    view: str
+    box: str
+    path: str
 
 
 @dataclass(frozen=True)
@@ -98,15 +116,18 @@ class WhatToExamine:
     choices: tuple[Choice, ...]
     area: int
     about: str
-    explained: tuple[str, ...]
+    explained: list[str]
     keeps: str
     lines: tuple[Line, ...] | None
     not_shown: int
     roots: tuple[RootLine, ...]
     root_caution: dict[str, str]
+    others: tuple[OtherGroup, ...]
+    left: tuple[LeftPicture, ...]
     notices: tuple[str, ...]
     picked: Picked
     atlas_version: str
+    extent: ExtentWords | None
 
 
 def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0) -> WhatToExamine:
@@ -114,10 +135,11 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
     found = queries.ranked(visit)
     area = area if found.explanation and 0 < area <= len(found.areas) else 0
     ranking = _ranking(found, area) or Ranking((), (), ())
-    box = _box(found.marks)
-    over = picked(pick if found.ranking else "", box)
-    every = _lines(found, area, ranking, over.pick)
+    chosen = picks.parse(pick if found.ranking else "", found.atlas)
+    every = _lines(found, area, ranking, chosen.key if chosen else "")
     shown = every if everything else every[: WhatToExamine.SHOWN]
+    box = _box(found, shown, ranking, chosen)
+    over = picked(chosen.key if chosen else "", box, found.atlas)
     return WhatToExamine(
         alarms=alarms_among(found.screen),
         views=_views(found, area, box),
@@ -128,35 +150,54 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         choices=_choices(found, area),
         area=area,
         about=found.areas[area - 1].words if area else "",
-        explained=found.explanation.sentences if found.explanation and not area else (),
-        keeps=keeps(area, everything),
+        explained=sentences(ranking, found.explanation) if not area else [],
+        keeps=keeps(area, everything, box == picture.WHOLE),
         lines=None if found.ranking is None else shown,
         not_shown=len(every) - len(shown),
         roots=tuple(_root(root, over.pick) for root in ranking.roots),
         root_caution=root_caution(),
+        others=others(ranking, over.pick),
+        left=_left(found, ranking, box) if not area else (),
         notices=ranking.notices,
         picked=over,
-        atlas_version=atlas.load().version,
+        atlas_version=found.atlas.version,
+        extent=extent_of(visit, found.marks),
     )
 
 
-def keeps(area: int, everything: bool) -> str:
-    """ "&area=2&all=1": what follows the pick in an address."""
-    return (f"&area={area}" if area else "") + ("&all=1" if everything else "")
+def sentences(ranking: Ranking, explanation: explain.Explanation | None) -> list[str]:
+    """What explains the whole drawing, with the areas when there are several, and what nothing explains."""
+    if not ranking.fewest:
+        return []
+    if not explanation:
+        return [ranking.fewest.sentence]
+    return [explain.together(ranking.fewest, explanation.whole), *explanation.sentences]
 
 
-def picked_over(visit: Visit, pick: str) -> Picked:
-    """What a pick shows over the drawing of a visit. No ranking is needed."""
-    return picked(pick, _box(drawing_of(visit).marks))
+def keeps(area: int, everything: bool, whole: bool) -> str:
+    """ "&area=2&all=1&legs=1": what follows the pick in an address; `whole`: the figure shows the legs."""
+    return (f"&area={area}" if area else "") + ("&all=1" if everything else "") + ("&legs=1" if whole else "")
 
 
-def picked(text: str, box: str) -> Picked:
-    """What a pick shows, in the `box` of the figure under it. Needs the atlas only, no drawing."""
-    known = atlas.load()
+def picked_over(visit: Visit, pick: str, whole: bool) -> Picked:
+    """What a pick shows over the figure, `whole` or down to the fingertips."""
+    box = picture.WHOLE if whole else picture.UPPER
+    return picked(pick, box, atlas_for(visit.patient.practice))
+
+
+def picked(text: str, box: str, known: Atlas | None = None) -> Picked:
+    """What a pick shows, in the `box` of the figure under it. Needs the atlas only (by default that of the
+    release), no drawing.
+    """
+    known = known or atlas.load()
     pick = picks.parse(text, known)
     layers = picks.layers_of(pick, known, box)
     if pick is None:
         return Picked("", "", layers, None, (), None)
+    if pick.layer:
+        other = known.structures[pick.layer][pick.id]
+        side = "" if pick.side == "midline" else f", {pick.side}"
+        return Picked(pick.key, f"{in_words(other.name)}{side}", layers, None, (), None, other)
     if pick.is_root:
         root = known.dermatomes[pick.id]
         return Picked(pick.key, f"Nerve root {pick.id}, {pick.side}", layers, None, (), root)
@@ -192,9 +233,25 @@ def root_caution() -> dict[str, str]:
     return tomllib.loads((Path(__file__).parent / "root_caution.toml").read_text(encoding="utf-8"))
 
 
-def _box(marks: Iterable[Mark]) -> str:
-    """Room for the drawing and for every pattern, so that a pick never changes the figure."""
-    return picture.box_for([*picks.areas_of(atlas.load()), *(mark.area for mark in marks)])
+def _box(found: Ranked, lines: Iterable[Line], ranking: Ranking, chosen: Pick | None) -> str:
+    """Room for the drawing and for what the page offers to pick, so that a pick never changes the figure."""
+    known = found.atlas
+    offered = [picks.parse(line.pick, known) for line in lines]
+    offered += [Pick(root.root, root.side) for root in ranking.roots]
+    offered += [
+        Pick(one.id, one.side, layer=one.layer)
+        for beside in ranking.beside.values()
+        for one in beside[: OtherGroup.MOST]
+    ]
+    patterns = [area for pick in (*offered, chosen) if pick for area in picks.areas_of(pick, known)]
+    return picture.box_for([*patterns, *(mark.area for mark in found.marks)])
+
+
+def _left(found: Ranked, ranking: Ranking, box: str) -> tuple[LeftPicture, ...]:
+    if not ranking.fewest:
+        return ()
+    outlines = fewest.outlines(ranking.fewest, found.marks)
+    return tuple(LeftPicture(view, box, svg.path(area)) for view, area in outlines.items())
 
 
 def _ranking(found: Ranked, area: int) -> Ranking | None:
@@ -221,12 +278,13 @@ def _choices(found: Ranked, area: int) -> tuple[Choice, ...]:
 def _lines(found: Ranked, area: int, ranking: Ranking, shown: str) -> tuple[Line, ...]:
     if found.explanation and not area:
         lines = found.explanation.whole
-        return tuple(_whole_line(place, line, shown) for place, line in enumerate(lines, 1))
+        return tuple(_whole_line(place, line, shown, found.atlas) for place, line in enumerate(lines, 1))
     what = f"area {area}" if area else "the drawing"
-    return tuple(_line(place, match, shown, what) for place, match in enumerate(ranking.muscles, 1))
+    known = found.atlas
+    return tuple(_line(place, match, shown, what, known) for place, match in enumerate(ranking.muscles, 1))
 
 
-def _whole_line(place: int, line: explain.Line, shown: str) -> Line:
+def _whole_line(place: int, line: explain.Line, shown: str, known: Atlas) -> Line:
     return Line(
         pick=wholes.pick_of(line).key,
         place=place,
@@ -235,10 +293,11 @@ def _whole_line(place: int, line: explain.Line, shown: str) -> Line:
         words=wholes.words_of(line),
         percent=max(1, round(100 * line.score)),
         is_picked=shown.split(".")[:2] == [line.muscle, line.side],
+        own=own.words_of(known, line.muscle),
     )
 
 
-def _line(place: int, match: Match, shown: str, what: str) -> Line:
+def _line(place: int, match: Match, shown: str, what: str, known: Atlas) -> Line:
     pick = Pick(match.muscle, match.side, match.site)
     return Line(
         pick=pick.key,
@@ -249,6 +308,7 @@ def _line(place: int, match: Match, shown: str, what: str) -> Line:
         percent=max(1, round(100 * match.score)),
         # Another site of the same muscle keeps its line picked.
         is_picked=shown.split(".")[:2] == [match.muscle, match.side],
+        own=own.words_of(known, match.muscle),
     )
 
 

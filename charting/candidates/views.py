@@ -25,7 +25,7 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
             request,
             "candidates/_picked.html",
             {
-                "picked": pages.picked_over(_pick(request), "legs" in request.GET),
+                "picked": pages.picked_over(visit, _pick(request), "legs" in request.GET),
                 "keeps": pages.keeps(_area(request), every, "legs" in request.GET),
             },
         )

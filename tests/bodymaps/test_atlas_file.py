@@ -8,7 +8,6 @@ import copy
 import json
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -31,13 +30,6 @@ def text() -> str:
 
 def test_the_committed_file_is_what_the_pattern_files_say() -> None:
     assert making.compiled() == text()
-
-
-def test_it_loads_in_less_than_a_third_of_a_second() -> None:
-    atlas.load()
-    start = time.process_time()  # of this process alone: a busy machine is no slow atlas
-    atlas_file.read(text(), "compiled.json")
-    assert time.process_time() - start < 0.3
 
 
 def test_it_holds_the_muscles_of_the_groups_this_release_promises() -> None:
@@ -112,7 +104,7 @@ BOW_TIE = [[[[300, 300], [340, 340], [340, 300], [300, 340], [300, 300]]]]
 BESIDE = [[[[0, 0], [40, 0], [40, 40], [0, 40], [0, 0]]]]
 
 CHANGES: list[tuple[Callable[[Data], object], str, str]] = [
-    (lambda d: d.update(version="atlas-0"), "version", "atlas-1"),
+    (lambda d: d.update(version="atlas-0"), "version", "atlas-2"),
     (lambda d: d.update(figure="figure-0"), "figure", "another figure"),
     (lambda d: d.update(muscles={}), "file", "not a list"),
     (lambda d: d["muscles"].append(d["muscles"][0]), "trapezius_upper", "twice"),
@@ -180,6 +172,18 @@ action = "straightens the elbow"
 innervation = { nerve = "radial nerve", roots = ["C7", "C8"] }
 cautions = []
 commonly_mistaken_for = []
+synergists = ["triceps_brachii"]
+often_with = []
+brings_on = ["leaning on the elbow"]
+eases = ["rest"]
+position = "forearm on the table"
+find = "flat palpation beside the olecranon"
+depth = "just under the skin"
+neighbours = ["extensor carpi ulnaris"]
+[[at_risk]]
+structure = "none"
+words = "nothing of note at this depth"
+source = "from memory"
 [[source]]
 work = "an invented work"
 chapter = "1"
@@ -223,6 +227,11 @@ def test_a_good_pattern_file_passes_the_quick_check(tmp_path: Path) -> None:
         ('id = "anconeus"', 'id = "triceps_brachii"', "is not the name of the file"),
         ("[[source]]", "[[site]]", "anconeus.toml"),
         ("action =", "action", "is not TOML"),
+        ('["triceps_brachii"]', '["tricepps"]', "synergists: 'tricepps' is not another muscle"),
+        ('"none"', '"artery"', "at_risk: structure 'artery' is not pleura"),
+        ('"none"', '"pleura"', "needs two sources"),
+        ('eases = ["rest"]', "eases = []", "eases is empty"),
+        ('find = "flat', 'finding = "flat', "find is missing"),
         ("size = [30, 30]", "size = [30]", "core shape 1: patch: size"),
     ],
 )

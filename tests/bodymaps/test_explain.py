@@ -34,19 +34,22 @@ def of(*areas: tuple[Mark, ...]) -> Explanation:
     return explain.explain(areas, atlas.load())
 
 
-def named(found: Explanation) -> list[tuple[str, str, tuple[int, ...]]]:
-    return [(line.muscle, line.side, added) for line, added in found.together]
+def told(*areas: tuple[Mark, ...]) -> str:
+    """The sentence on the whole drawing, with the areas each muscle explains."""
+    whole = matching.rank([mark for area in areas for mark in area], atlas.load())
+    assert whole.fewest
+    return explain.together(whole.fewest, of(*areas).whole)
 
 
 def test_a_shoulder_ache_and_a_headache_are_each_led_by_their_own_muscle() -> None:
     found = of(SHOULDER, HEADACHE)
     first = [(one.muscles[0].muscle, one.muscles[0].side) for one in found.rankings]
     assert first == [("infraspinatus", "right"), ("temporalis", "left")]
-    assert set(named(found)) == {("infraspinatus", "right", (1,)), ("temporalis", "left", (2,))}
     assert {(line.muscle, line.side) for line in found.whole[:2]} == set(first)
-    assert found.sentences == (
-        "Together these explain areas 1 and 2: right infraspinatus (area 1); left temporalis (area 2).",
-    )
+    assert found.sentences == ()
+    sentence = told(SHOULDER, HEADACHE)
+    assert "ight infraspinatus (area 1)" in sentence
+    assert "eft temporalis (area 2)" in sentence
 
 
 def test_it_names_the_area_that_nothing_explains() -> None:
@@ -55,15 +58,14 @@ def test_it_names_the_area_that_nothing_explains() -> None:
     found = explain.explain((SHOULDER, LOW_BACK, JAW), few)
     assert found.unexplained == (2,)
     assert found.sentences[-1] == "No muscle of this atlas explains area 2."
-    assert {muscle for muscle, _, _ in named(found)} == {"infraspinatus", "masseter"}
+    assert {line.muscle: line.explains for line in found.whole} == {"infraspinatus": (1,), "masseter": (3,)}
 
 
 @pytest.mark.parametrize("whole", WHOLES, ids=lambda whole: whole["id"])
 def test_a_muscle_that_refers_to_all_the_areas_comes_first_for_the_whole(whole: dict[str, Any]) -> None:
     found = of(*(marks_of(regions) for regions in whole["areas"]))
     assert (found.whole[0].muscle, found.whole[0].side) == (whole["expected"], "right")
-    assert named(found) == [(whole["expected"], "right", (1, 2))]
-    assert "alone explains areas 1 and 2" in found.sentences[0]
+    assert found.whole[0].explains == (1, 2)
 
 
 def test_however_the_areas_are_drawn_it_is_one_of_the_first_two_and_mostly_the_first() -> None:
@@ -118,7 +120,6 @@ def test_areas_in_another_order_are_explained_the_same() -> None:
     assert [(line.muscle, line.side) for line in one.whole] == [
         (line.muscle, line.side) for line in other.whole
     ]
-    assert {muscle for muscle, _, _ in named(one)} == {muscle for muscle, _, _ in named(other)}
 
 
 # On the body of boxes, where the shares can be reckoned by hand.
@@ -144,7 +145,12 @@ def test_one_muscle_for_two_areas_is_taken_before_two_though_each_alone_is_fitte
     areas = [[ache("front", box(400, 100, 500, 200))], [ache("front", box(300, 0, 320, 100))]]
     found = explain.explain(areas, toy.atlas(wide, NARROW), skin=toy.SKIN)
     assert [one.muscles[0].score for one in found.rankings] == pytest.approx([1, 1 / 3])
-    assert named(found) == [("biceps_brachii", "right", (1, 2))]
+    line = next(line for line in found.whole if line.muscle == "biceps_brachii")
+    assert line.explains == (1, 2)
+    both = matching.rank([mark for area in areas for mark in area], toy.atlas(wide, NARROW), skin=toy.SKIN)
+    assert both.fewest
+    sentence = explain.together(both.fewest, found.whole)
+    assert sentence.startswith("Right biceps brachii (areas 1 and 2) alone explains 100 % of the drawing")
 
 
 def test_a_wide_pattern_that_another_fits_twice_as_well_explains_nothing_there() -> None:
@@ -156,7 +162,7 @@ def test_a_wide_pattern_that_another_fits_twice_as_well_explains_nothing_there()
     wide = next(line for line in found.whole if line.muscle == "biceps_brachii" and line.side == "right")
     assert [share.explained for share in wide.shares] == pytest.approx([1, 1])
     assert wide.shares[1].score < explain.parameters().least_of_best * found.rankings[1].muscles[0].score
-    assert named(found) == [("brachialis", "right", (2,)), ("biceps_brachii", "right", (1,))]
+    assert wide.explains == (1,)
 
 
 def test_less_than_the_share_is_not_explained() -> None:
@@ -166,7 +172,6 @@ def test_less_than_the_share_is_not_explained() -> None:
         left = 400 - 100 * (1 - inside) / inside
         found = explain.explain([[ache("front", box(left, 100, 500, 200))]], toy.atlas(NARROW), skin=toy.SKIN)
         assert found.whole[0].shares[0].explained == pytest.approx(inside, abs=0.005)  # cells of 2 mm
-        assert bool(found.together) is expected
         assert found.unexplained == (() if expected else (1,))
 
 
@@ -174,10 +179,7 @@ def test_an_area_that_cannot_be_ranked_says_why_and_is_no_failure_of_the_muscles
     tap = [Mark("front", "ache", geometry.paint_line([(450, 20)], 20), tap=True)]
     found = toy_of([ache("front", box(300, 0, 400, 100))], tap)
     assert (found.unexplained, found.unranked) == ((), (2,))
-    assert found.sentences == (
-        "Right biceps brachii explains area 1.",
-        f"Area 2: {notices.LONE_TAP}",
-    )
+    assert found.sentences == (f"Area 2: {notices.LONE_TAP}",)
     assert found.whole[0].score == pytest.approx(found.rankings[0].muscles[0].score)
 
 
@@ -187,7 +189,7 @@ def test_findings_explain_nothing() -> None:
 
 
 def test_no_areas_need_no_explanation() -> None:
-    assert toy_of() == Explanation((), (), (), (), (), ())
+    assert toy_of() == Explanation((), (), (), (), ())
 
 
 def test_as_json_is_plain_and_names_its_version() -> None:
@@ -195,10 +197,6 @@ def test_as_json_is_plain_and_names_its_version() -> None:
     assert data["explanation"] == explain.parameters().version
     assert [one["area"] for one in data["areas"]] == [1, 2]
     assert data["areas"][0]["muscles"][0]["id"] == "infraspinatus"
-    assert data["together"] == [
-        {"id": "longissimus_thoracis", "side": "right", "areas": [2]},
-        {"id": "infraspinatus", "side": "right", "areas": [1]},
-    ]
     line = data["whole"][0]
     explains = (line["id"], line["areas"][0]["area"], line["areas"][0]["explains"])
     assert explains == ("longissimus_thoracis", 2, True)
