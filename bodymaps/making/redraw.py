@@ -92,7 +92,7 @@ class Patient:
     def drawn(self) -> list[Mark]:
         """Marks of kind "ache", at most one a view, front first; none when there is no pain."""
         outlines = marks.body_outlines()
-        for _ in range(TRIES if any(not area.is_empty for area in self.pain.values()) else 0):
+        for _ in range(TRIES if self.pain else 0):
             found = [
                 Mark(view, KIND, area)
                 for view in sorted(self.pain, key=lambda view: view != "front")
@@ -238,6 +238,8 @@ def covered(pain: Mapping[str, Area], zones: Zones, share: float, rng: random.Ra
     cores = {view: zones.get((view, "core"), geometry.EMPTY) for view in pain}
     pieces = [(view, patch) for view, area in pain.items() for patch in geometry.patches_of(area)]
     whole = sum(patch.area for _, patch in pieces)
+    if not pieces:
+        return {}
     kept = _some(pieces, cores, share * whole, rng) if rng.random() < LEAVES_OUT else pieces
     left = min(1.0, share * whole / sum(patch.area for _, patch in kept))
     parts = [(view, _part(patch, cores[view], left, rng)) for view, patch in kept]
