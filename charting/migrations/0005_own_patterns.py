@@ -93,6 +93,7 @@ class Migration(migrations.Migration):
                 ('chapter', models.CharField(max_length=120)),
                 ('status', models.CharField(max_length=12)),
                 ('reason', models.TextField(max_length=600)),
+                ('use_reason', models.TextField(blank=True, max_length=600)),
                 ('zones', models.JSONField()),
                 ('at', models.JSONField(null=True)),
                 ('writer', models.CharField(max_length=200)),

@@ -112,6 +112,8 @@ class PatternVersion(models.Model):
     chapter = models.CharField(max_length=LONGEST["chapter"])
     status = models.CharField(max_length=12)
     reason = models.TextField(max_length=LONGEST["reason"])
+    # Why this version takes the pattern out of use or brings it back.
+    use_reason = models.TextField(max_length=LONGEST["reason"], blank=True)
     # As bodymaps.own_file has them: [{view, zone, area}], and {view, x, y} or nothing.
     zones = models.JSONField()
     at = models.JSONField(null=True)

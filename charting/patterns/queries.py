@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from django.db.models import Exists, OuterRef, QuerySet
@@ -131,7 +131,7 @@ def as_own(row: PatternVersion) -> OwnPattern:
 
 def is_same(row: PatternVersion, one: OwnPattern) -> bool:
     """Whether a pattern says just what stands in a version that is in use, numbers of versions aside."""
-    return row.in_use and as_own(row) == OwnPattern(**{**vars(one), "version": row.number})
+    return row.in_use and as_own(row) == replace(one, version=row.number)
 
 
 # Drawings that are on their way to a pattern.

@@ -4,6 +4,7 @@ import hashlib
 import json
 import uuid
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.core.exceptions import PermissionDenied
@@ -21,12 +22,10 @@ from charting.drawing.services import Outcome
 from charting.patterns import queries
 from charting.patterns.models import (
     PatternDrawing,
-    PatternFile,
     PatternStroke,
     PatternVersion,
     PatternWithdrawal,
 )
-from charting.patterns.plans import Plan
 from charting.staff.models import Practice, User
 from charting.staff.rights import may, require
 
@@ -159,7 +158,7 @@ def keep(
     Raises PermissionDenied; NotKept when somebody kept another meanwhile, or the drawing is no pattern.
     """
     require(who, RIGHT)
-    _lock(drawing.practice)
+    lock(drawing.practice)
     made_before = queries.version_kept_of(drawing)
     if made_before:
         return made_before
@@ -183,7 +182,7 @@ def keep(
         own.check(one, "this drawing")
     except AtlasError as problem:
         raise NotKept(f"This can't be kept as a pattern: {problem.entry} {problem.reason}.") from problem
-    row = _write(who, drawing.practice, one, drawing=drawing)
+    row = write_version(who, drawing.practice, one, drawing=drawing)
     forget(who=who, key=draft_key(drawing))
     record(who=who, did="kept pattern", what=row, pattern=row.pattern, number=row.number)
     return row
@@ -195,63 +194,17 @@ def set_use(*, who: User, row: PatternVersion, in_use: bool, reason: str) -> Pat
     that the writer saw last. Raises PermissionDenied, NotKept.
     """
     require(who, RIGHT)
-    _lock(row.practice)
+    lock(row.practice)
     newest = PatternVersion.objects.filter(practice=row.practice, pattern=row.pattern).order_by("-number")[0]
     if newest.pk != row.pk:
         raise NotKept(f"Somebody wrote version {newest.number} meanwhile. Look at it first.")
     if newest.in_use == in_use:
         return newest
-    one = OwnPattern(**{**vars(queries.as_own(row)), "version": row.number + 1, "reason": reason.strip()})
-    made = _write(who, row.practice, one, in_use=in_use)
+    one = replace(queries.as_own(row), version=row.number + 1)
+    made = write_version(who, row.practice, one, in_use=in_use, use_reason=reason.strip())
     did = "brought pattern back" if in_use else "took pattern out of use"
     record(who=who, did=did, what=made, pattern=made.pattern, number=made.number)
     return made
-
-
-@transaction.atomic
-def bring(*, who: User, name: str, text: str) -> PatternFile:
-    """Keep a file as it was brought, before anything of it is used. Raises PermissionDenied."""
-    require(who, RIGHT)
-    return _bring(who, Practice.objects.get(staff=who), name, text, who)
-
-
-@transaction.atomic
-def import_file(*, who: User, file: PatternFile, seen: str) -> int:
-    """Write every pattern of a file as a new version, all or nothing; how many were written.
-
-    `seen`: the key of the plan that the writer saw. Raises PermissionDenied; NotKept when an entry is
-    refused, or when the practice's patterns have changed since the plan was shown.
-    """
-    require(who, RIGHT)
-    return _import(who, file, seen, who)
-
-
-@transaction.atomic
-def import_text(*, who: Actor, practice: Practice, name: str, text: str, seen: str) -> int:
-    """The same for somebody at the command line, who has the rights of the machine."""
-    return _import(who, _bring(who, practice, name, text, None), seen, None)
-
-
-def _bring(who: Actor, practice: Practice, name: str, text: str, by: User | None) -> PatternFile:
-    sha256 = hashlib.sha256(text.encode()).hexdigest()
-    file = PatternFile.objects.create(
-        practice=practice, name=name[:200], text=text, sha256=sha256, brought_by=by
-    )
-    record(who=who, did="brought pattern file", what=file, sha256=sha256)
-    return file
-
-
-def _import(who: Actor, file: PatternFile, seen: str, by: User | None) -> int:
-    _lock(file.practice)
-    plan = Plan.of(file.practice, file.text, file.name)
-    if plan.refused:
-        raise NotKept("Nothing was imported: " + "; ".join(str(problem) for problem in plan.refused) + ".")
-    if plan.key != seen:
-        raise NotKept("The patterns have changed since this was shown. Look at the list again.")
-    for one in plan.to_write:
-        _write(by or who, file.practice, one.pattern, file=file)
-    record(who=who, did="imported patterns", what=file, versions=len(plan.to_write))
-    return len(plan.to_write)
 
 
 @transaction.atomic
@@ -281,13 +234,19 @@ def _set_right(who: Actor, user: User, writes: bool) -> None:
         record(who=who, did="granted right" if writes else "took right back", what=user, right=RIGHT)
 
 
-def _lock(practice: Practice) -> None:
+def lock(practice: Practice) -> None:
     """One writer of versions at a time in a practice."""
     Practice.objects.select_for_update().get(pk=practice.pk)
 
 
-def _write(
-    who: Actor, practice: Practice, one: OwnPattern, *, in_use: bool = True, **origin: Model
+def write_version(
+    who: Actor,
+    practice: Practice,
+    one: OwnPattern,
+    *,
+    in_use: bool = True,
+    use_reason: str = "",
+    **origin: Model,
 ) -> PatternVersion:
     row = PatternVersion(
         practice=practice,
@@ -300,6 +259,7 @@ def _write(
         chapter=one.source.chapter,
         status=one.source.status,
         reason=one.reason,
+        use_reason=use_reason,
         zones=own_file.zones_json(one.zones),
         at=own_file.place_json(one.at),
         written_by=who if isinstance(who, User) else None,

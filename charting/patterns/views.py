@@ -14,7 +14,8 @@ from charting.audit.services import record_look
 from charting.drafts.forms import typed_into
 from charting.drafts.queries import draft_of
 from charting.drawing.forms import UnreadableRequest, read_sent
-from charting.patterns import forms, pages, queries, services
+from charting.patterns import board as boards
+from charting.patterns import carrying, forms, pages, pictures, queries, services
 from charting.patterns.models import PatternDrawing, PatternFile
 from charting.patterns.services import RIGHT, NotKept
 from charting.staff.models import User
@@ -29,7 +30,9 @@ def every(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 def pattern(request: HttpRequest, pattern: str) -> HttpResponse:
-    page = pages.pattern_page(staff(request), pattern)
+    wanted = request.GET.get("version", "")
+    number = int(wanted) if wanted.isdecimal() and len(wanted) < 7 else 0
+    page = pages.pattern_page(staff(request), pattern, number)
     form = forms.UseForm(initial={"row": page.row})
     return render(request, "patterns/pattern.html", {"page": page, "form": form})
 
@@ -77,7 +80,7 @@ def board(request: HttpRequest, drawing_id: uuid.UUID) -> HttpResponse:
     if kept:
         # Every line drawn on it would be refused.
         return redirect("patterns:pattern", kept.pattern)
-    data = pages.board_data(drawing, staff(request), csrf=get_token(request))
+    data = boards.board_data(drawing, staff(request), csrf=get_token(request))
     return render(request, "patterns/board.html", {"board": data})
 
 
@@ -96,7 +99,7 @@ def save(request: HttpRequest, drawing_id: uuid.UUID) -> HttpResponse:
 def words(request: HttpRequest, drawing_id: uuid.UUID) -> HttpResponse:
     """The drawing in sentences, for a board that is read aloud."""
     drawn = queries.drawn(_drawing(request, drawing_id))
-    return JsonResponse({"sentences": list(pages.sentences_of(drawn.zones))})
+    return JsonResponse({"sentences": list(pictures.sentences_of(drawn.zones))})
 
 
 @require_GET
@@ -104,7 +107,7 @@ def key(request: HttpRequest, drawing_id: uuid.UUID) -> HttpResponse:
     """The device key of one's own board again, for what it left unsent."""
     drawing = _drawing(request, drawing_id)
     record_look(who=staff(request), at=drawing, as_="opened device key")
-    return JsonResponse(pages.device_of(drawing, staff(request)))
+    return JsonResponse(boards.device_of(drawing, staff(request)))
 
 
 @require_http_methods(["GET", "POST"])
@@ -169,7 +172,7 @@ def bring(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return render(request, "patterns/import.html", {"form": form}, status=422)
     name, text = form.cleaned_data["file"]
-    file = services.bring(who=user, name=name, text=text)
+    file = carrying.bring(who=user, name=name, text=text)
     return redirect("patterns:planned", file.pk)
 
 
@@ -184,7 +187,7 @@ def planned(request: HttpRequest, file_id: uuid.UUID) -> HttpResponse:
     form = forms.SureForm(request.POST)
     if form.is_valid():
         try:
-            count = services.import_file(who=user, file=file, **form.cleaned_data)
+            count = carrying.import_file(who=user, file=file, **form.cleaned_data)
             done = (
                 f"{count} pattern{'' if count == 1 else 's'} imported."
                 if count

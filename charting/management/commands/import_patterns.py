@@ -8,7 +8,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from charting.patterns import services
+from charting.patterns import carrying, services
 from charting.patterns.plans import Plan
 from charting.staff.queries import practice_named
 from charting.staff.services import CommandLine
@@ -47,7 +47,7 @@ class Command(BaseCommand):
         if not yes and not self._agreed(len(plan.to_write), into.name):
             raise CommandError("Nothing was imported. Say yes, or add --yes.", returncode=1)
         try:
-            count = services.import_text(
+            count = carrying.import_text(
                 who=CommandLine(into.pk), practice=into, name=Path(file).name, text=text, seen=plan.key
             )
         except services.NotKept as problem:

@@ -7,7 +7,7 @@ from django.apps import apps
 from django.db import transaction
 
 from charting.audit.models import AuditEntry
-from charting.patterns import services
+from charting.patterns import carrying, services
 from charting.patterns.plans import Plan
 from tests.charting import recorded
 from tests.charting.patterns import drawn
@@ -35,11 +35,11 @@ def out_of_use(who, row, file):
 
 
 def bring(who, row, file):
-    services.bring(who=who, name="own.json", text=drawn.a_file())
+    carrying.bring(who=who, name="own.json", text=drawn.a_file())
 
 
 def import_(who, row, file):
-    services.import_file(who=who, file=file, seen=Plan.of(file.practice, file.text, file.name).key)
+    carrying.import_file(who=who, file=file, seen=Plan.of(file.practice, file.text, file.name).key)
 
 
 CHANGES = (begin, begin_again, draw, keep, out_of_use, bring, import_)
@@ -59,7 +59,7 @@ def row(writer):
 def file(writer, row):
     drawing = drawn.begun(writer)
     drawn.draw(writer, drawing)
-    return services.bring(who=writer, name="own.json", text=drawn.a_file())
+    return carrying.bring(who=writer, name="own.json", text=drawn.a_file())
 
 
 def everything():
@@ -82,7 +82,8 @@ def test_it_changes_nothing_when_the_row_can_not_be_written(act, writer, row, fi
         raise RuntimeError("no room on the disk")
 
     before = everything()
-    monkeypatch.setattr(services, "record", fails)
+    for module in (services, carrying):
+        monkeypatch.setattr(module, "record", fails)
     with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
         act(writer, row, file)
     assert everything() == before

@@ -262,7 +262,8 @@ def test_it_is_taken_out_of_use_and_brought_back_by_versions(as_mara, writer):
     assert as_mara.post(use, {"row": row.pk, "reason": ""}).status_code == 422
     assert as_mara.post(use, {"row": row.pk, "reason": "Not seen again."}).status_code == 302
     out = queries.latest_version(writer.practice, row.pattern)
-    assert (out.number, out.in_use, out.reason) == (2, False, "Not seen again.")
+    assert (out.number, out.in_use, out.use_reason) == (2, False, "Not seen again.")
+    assert out.reason == row.reason
     # Somebody whose page is older does not turn it round by accident.
     stale = as_mara.post(use, {"row": row.pk, "reason": "Again."})
     assert "Somebody wrote version 2 meanwhile" in stale.content.decode()
@@ -286,6 +287,20 @@ def test_it_is_guarded_by_the_database_itself(writer, table, words):
     drawn.a_brought_file(row.practice)
     with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
         connection.cursor().execute(words.format(table._meta.db_table))
+
+
+def test_an_earlier_version_can_be_looked_at(as_mara, writer):
+    first = drawn.kept(writer)
+    calf = ("back", "core", ("calf_mid", "achilles"), 40)
+    drawn.kept(writer, lines=(calf,), reason="Seen elsewhere.")
+    address = reverse("patterns:pattern", args=[first.pattern])
+    earlier = as_mara.get(address + "?version=1")
+    assert earlier.context["page"].reason == "Seen often here."
+    assert "Version 2 counts" in earlier.content.decode()
+    for query in ("", "?version=2", "?version=7", "?version=x"):
+        latest = as_mara.get(address + query)
+        assert latest.context["page"].reason == "Seen elsewhere."
+        assert "an earlier one" not in latest.content.decode()
 
 
 def test_nobody_without_the_right_writes_and_everybody_here_reads(as_mara, writer, tom, poll):
