@@ -53,10 +53,14 @@ def test_most_of_the_named_muscles_are_among_the_first_twelve(way: str) -> None:
     assert reached / wanted >= 0.85
 
 
-@pytest.mark.parametrize("way", WAYS)
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
-def test_no_row_misses_its_first_named_muscle(row: dict[str, list[str]], way: str) -> None:
-    assert named(row)[0] in first_twelve(row["id"], way)  # type: ignore[arg-type]
+def test_no_row_misses_its_first_named_muscle_but_those_that_say_so() -> None:
+    missed = {
+        (row["id"], named(row)[0])
+        for row in ROWS
+        for way in WAYS
+        if named(row)[0] not in first_twelve(row["id"], way)
+    }
+    assert missed == {(miss["row"], miss["muscle"]) for miss in MISSES if miss.get("first_named")}
 
 
 def test_every_miss_is_explained_and_no_explanation_is_stale() -> None:
