@@ -10,6 +10,8 @@ from bodymaps.reach import Reach, tables
 from charting.history.queries import story_of
 from charting.visits.models import Visit
 
+# Two kinds of cm² stand near each other, and differ: a figure is flat and of one size.
+ON_FIGURE = "cm² beside an area are those of the figure"
 FORMULAS = (("mosteller", "Mosteller"), ("du_bois", "Du Bois"))
 
 
@@ -74,14 +76,16 @@ def _in_words(found: Extent, height_cm: float | None, weight_kg: float | None) -
 
 def _percent(percent: float) -> str:
     """ "4.5 %"; what is drawn is never printed as nothing."""
-    return "under 0.1 %" if 0 < percent < 0.05 else f"{percent:.1f} %"
+    if percent < 0.05:
+        return "under 0.1 %" if percent > 0 else "0 %"
+    return f"{percent:.1f} %"
 
 
 def _cm2(found: Extent, height_cm: float | None, weight_kg: float | None) -> str:
     if found.cm2 is None:
         return ""
     sizes = " or ".join(f"{found.cm2[key]:.0f} cm² ({name})" for key, name in FORMULAS)
-    return f"{sizes}, at {height_cm:g} cm and {weight_kg:g} kg"
+    return f"{sizes} of this patient's skin, at {height_cm:g} cm and {weight_kg:g} kg; {ON_FIGURE}"
 
 
 def _trunk(reach: Reach) -> list[str]:

@@ -1,12 +1,13 @@
 """How far the drawn pain reaches, on the page and in the note. Numbers: tests/bodymaps/test_extent.py."""
 
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from django.urls import reverse
 
 from bodymaps import extent
-from charting.candidates.extents import extent_of
+from charting.candidates.extents import ON_FIGURE, extent_of
 from charting.drawing.queries import drawing_of
 from charting.history.models import Story
 from charting.report.content import assemble
@@ -58,9 +59,10 @@ def test_with_height_and_weight_it_gives_cm2_by_both_formulas(as_mara, fresh):
     percent = extent.extent(drawing_of(fresh).marks).percent
     said = page(as_mara, fresh).context["page"].extent.cm2
     assert said == (
-        f"{percent * 181.81:.0f} cm² (Mosteller) or {percent * 180.97:.0f} cm² (Du Bois), at 170 cm and 70 kg"
+        f"{percent * 181.81:.0f} cm² (Mosteller) or {percent * 180.97:.0f} cm² (Du Bois) "
+        f"of this patient's skin, at 170 cm and 70 kg; {ON_FIGURE}"
     )
-    assert said in page(as_mara, fresh).content.decode()
+    assert said in unescape(page(as_mara, fresh).content.decode())
 
 
 def test_one_of_the_two_alone_gives_no_cm2(as_mara, fresh):
@@ -101,9 +103,9 @@ def test_the_note_holds_sizes_and_extent(fresh, mara):
     assert (content["story"]["height_cm"], content["story"]["weight_kg"]) == ("172.5", "70")
     held = content["drawing"]["extent"]
     assert held["percent"] == f"{content['drawing']['surface_percent']} %"
-    assert held["cm2"].endswith("at 172.5 cm and 70 kg")
+    assert "at 172.5 cm and 70 kg" in held["cm2"]
     text = signed_in(mara).get(reverse("note", args=[fresh.pk])).content.decode()
-    assert held["cm2"] in text
+    assert held["cm2"] in unescape(text)
     assert "Height 172.5 cm, weight 70 kg" in text
 
 
