@@ -1,7 +1,8 @@
-// The ranked page: one line is picked at a time. htmx brings the facts and the pattern; this marks the line.
+// The ranked page and the atlas: one line is picked at a time. htmx brings the facts and the pattern; this marks the line.
 document.body.addEventListener("htmx:afterSwap", (event) => {
   const slot = event.detail.target;
-  if (!slot.classList.contains("slot")) return;
+  // Going back in the browser's history swaps the page without naming a target.
+  if (!slot?.classList.contains("slot")) return;
   for (const other of document.querySelectorAll(".candidates .slot")) {
     const line = other.closest("li");
     line.classList.toggle("picked", other === slot);
