@@ -34,6 +34,12 @@ def index(shared: float, drawn: float, pattern: float, metric: str) -> float:
     return overlap.tversky(shared, drawn - shared, pattern - shared, outside, missing)
 
 
+def orders(whole: Counted) -> dict[str, list[Line]]:
+    """The order by each of METRICS. Dice's index orders as Jaccard's does: the one grows with the other."""
+    found = {metric: order(whole, metric) for metric in METRICS if metric != "dice"}
+    return {metric: found["jaccard" if metric == "dice" else metric] for metric in METRICS}
+
+
 def order(whole: Counted, metric: str) -> list[Line]:
     """The muscles and sides by one index, best first; equals in the order of the atlas, right before left."""
     if metric == SHIPPED:

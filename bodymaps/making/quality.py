@@ -16,24 +16,20 @@ import json
 import os
 import time
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from statistics import mean, pstdev
 from typing import Any
 
 from bodymaps import alike, atlas, matching
-from bodymaps.making import guide, trials
+from bodymaps.making import guide, tables, trials
 from bodymaps.making.plain import METRICS, SHIPPED
+from bodymaps.making.tables import FIRSTS, TARGETS, TOPS
 from bodymaps.making.trials import DRAWINGS, MODELS, PAIRS, REDRAWN, PairTrial, Trial
 
 OUT = Path("out/ranking-quality.json")
-TOPS = (1, 3, 5)
-FIRSTS = (10, 12, 15)
 WORST = 10
-# What is aimed at, by the words of the JSON.
-TARGETS = {"top3": 0.95, "top5": 0.98, "same_three": 0.95, "rows_first12": 0.85, "pairs_both": 0.85}
-TITLES = {"bent": "first model, bent areas", "strokes": "second model, strokes"}
 
 
 def measured(drawings: int = DRAWINGS, pairs: int = PAIRS) -> dict[str, Any]:
@@ -99,7 +95,7 @@ def _by(done: Sequence[Trial], word: str) -> dict[str, list[Trial]]:
 def recovery(done: Sequence[Trial], metric: str = SHIPPED) -> dict[str, float]:
     """The share of drawings whose muscle, on its side, is among the first 1, 3 and 5."""
     ranks = [trial.ranks[metric] for trial in done]
-    return {f"top{top}": _share(0 < rank <= top for rank in ranks) for top in TOPS}
+    return {f"top{top}": tables.share(0 < rank <= top for rank in ranks) for top in TOPS}
 
 
 def _of_muscle(done: Sequence[Trial]) -> dict[str, Any]:
@@ -118,7 +114,7 @@ def _of_muscle(done: Sequence[Trial]) -> dict[str, Any]:
 def _but_for_twins(done: Sequence[Trial]) -> float:
     """Recovery among the first three when muscles that the patterns cannot tell apart count as one."""
     same = alike.same_area(atlas.load())
-    return _share(
+    return tables.share(
         trial.ranks[SHIPPED] > 0
         and len([one for one in trial.before if one not in same.get(trial.muscle, ())]) < 3
         for trial in done
@@ -139,16 +135,17 @@ def _agreement(done: Sequence[Trial]) -> dict[str, float]:
 def _stability(done: Sequence[Trial], metric: str) -> dict[str, float]:
     twice = [trial for trial in done if trial.same_first]
     return {
-        "same_first": _share(trial.same_first[metric] for trial in twice),
-        "same_three": _share(trial.same_three[metric] for trial in twice),
+        "same_first": tables.share(trial.same_first[metric] for trial in twice),
+        "same_three": tables.share(trial.same_three[metric] for trial in twice),
     }
 
 
 def _of_pairs(done: Sequence[PairTrial]) -> dict[str, Any]:
     return {
         "pairs": len(done),
-        "both": _share(one.found == 2 for one in done),
-        "at_least_one": _share(one.found >= 1 for one in done),
+        "both": tables.share(one.found == 2 for one in done),
+        "both_by_area": tables.share(one.alike == 2 for one in done),
+        "at_least_one": tables.share(one.found >= 1 for one in done),
         "mean_sources": round(mean(one.parts for one in done), 2),
         "mean_share": round(mean(one.share for one in done), 3),
     }
@@ -167,7 +164,7 @@ def _of_rows() -> dict[str, Any]:
 
 def _of_way(way: str, metric: str) -> dict[str, float]:
     places = [place for row in guide.rows() for place in guide.places(row, way)[metric].values()]
-    return {f"first{first}": _share(0 < place <= first for place in places) for first in FIRSTS}
+    return {f"first{first}": tables.share(0 < place <= first for place in places) for first in FIRSTS}
 
 
 def _of_row(row: guide.Row, way: str) -> dict[str, Any]:
@@ -180,83 +177,6 @@ def _of_row(row: guide.Row, way: str) -> dict[str, Any]:
     }
 
 
-def _share(hits: Iterator[bool] | Any) -> float:
-    found = list(hits)
-    return round(sum(found) / max(1, len(found)), 4)
-
-
-# The tables.
-
-
-def tables(found: Mapping[str, Any]) -> Iterator[str]:
-    yield (
-        f"Ranking {found['ranking']}, atlas {found['atlas']}: {found['muscles']} muscles, "
-        f"{found['drawings']} drawings each by either model, {found['seconds']} s"
-    )
-    for model, one in found["models"].items():
-        yield from _model_table(TITLES[model], one)
-    for way, rows in found["rows"].items():
-        yield from _row_table(way, rows)
-    yield from _twin_table(found["same_area"])
-
-
-def _model_table(title: str, one: Mapping[str, Any]) -> Iterator[str]:
-    like = one["agreement"]
-    yield f"\n== {title}"
-    yield (
-        f"mean Jaccard: two drawings {like['two_drawings']:.2f} (SD {like['two_drawings_sd']:.2f}; published "
-        f"0.62, SD 0.18), drawing and pattern {like['with_pattern']:.2f} (SD {like['with_pattern_sd']:.2f})"
-    )
-    yield f"\n{'index':14}{'top 1':>8}{'top 3':>8}{'top 5':>8}{'redrawn: same 1':>18}{'2 of 3':>9}"
-    for metric in METRICS:
-        hit, same = one["recovery"][metric], one["redraw"][metric]
-        yield f"{metric:14}{_row(hit)}{_percent(same['same_first']):>18}{_percent(same['same_three']):>9}"
-    yield f"muscles of one area taken as one: top 3 {_percent(one['top3_but_for_same_area'])}"
-    pairs = one["pairs"]
-    yield (
-        f"pairs ({pairs['pairs']}): both {_percent(pairs['both'])}, at least one "
-        f"{_percent(pairs['at_least_one'])}; {pairs['mean_sources']} sources explain "
-        f"{_percent(pairs['mean_share'])}"
-    )
-    yield f"\n{'body part':18}{'drawings':>9}{'top 1':>8}{'top 3':>8}{'top 5':>8}"
-    for group, some in one["body_parts"].items():
-        yield f"{group:18}{some['drawings']:9}{_row(some[SHIPPED])}"
-    yield f"\n{'worst':32}{'top 1':>8}{'top 3':>8}{'top 5':>8}  before it when missed"
-    for muscle in one["worst"]:
-        some = one["by_muscle"][muscle]
-        yield f"{muscle:32}{_row(some)}  {_counts(some['before'])}; sites {_counts(some['missed_by_site'])}"
-
-
-def _row(hit: Mapping[str, float]) -> str:
-    return "".join(f"{_percent(hit[f'top{top}']):>8}" for top in TOPS)
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.1f} %"
-
-
-def _counts(found: Mapping[str, int]) -> str:
-    return ", ".join(f"{name} {count}" for name, count in found.items())
-
-
-def _row_table(way: str, rows: Mapping[str, Any]) -> Iterator[str]:
-    yield f"\n== handbook rows, drawn as: {way}"
-    yield f"{'index':14}" + "".join(f"{'first ' + str(first):>10}" for first in FIRSTS)
-    for metric, some in rows["all"].items():
-        yield f"{metric:14}" + "".join(f"{_percent(some[f'first{first}']):>10}" for first in FIRSTS)
-    for name, row in rows["rows"].items():
-        counts = " / ".join(str(row[f"first{first}"]) for first in FIRSTS)
-        missing = ", ".join(f"{muscle} ({place or 'none'})" for muscle, place in row["missing"].items())
-        yield f"{name:52} {counts:>12} of {row['named']:2}; first named: {row['first_named']}; {missing}"
-
-
-def _twin_table(same: Mapping[str, Sequence[str]]) -> Iterator[str]:
-    yield "\n== muscles the patterns cannot tell apart"
-    for muscle, others in same.items():
-        if others:
-            yield f"{muscle}: {', '.join(others)}"
-
-
 def main(words: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m bodymaps.making.quality")
     parser.add_argument("--drawings", type=int, default=DRAWINGS)
@@ -266,7 +186,7 @@ def main(words: Sequence[str] | None = None) -> int:
     found = measured(chosen.drawings, chosen.pairs)
     chosen.out.parent.mkdir(parents=True, exist_ok=True)
     chosen.out.write_text(json.dumps(found, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    print("\n".join(tables(found)))
+    print("\n".join(tables.lines(found)))
     print(f"\nwritten to {chosen.out}")
     return 0
 

@@ -280,11 +280,9 @@ def _part(patch: Area, core: Area, share: float, rng: random.Random) -> Area:
 def _place(area: Area, rng: random.Random) -> tuple[float, float]:
     """A place inside an area, each as likely."""
     left, top, right, bottom = area.bounds
-    for _ in range(200):
-        x, y = rng.uniform(left, right), rng.uniform(top, bottom)
-        if geometry.holds_point(area, x, y):
-            return x, y
-    return geometry.inner_place(area)
+    places = [(rng.uniform(left, right), rng.uniform(top, bottom)) for _ in range(100)]
+    inside = np.flatnonzero(shapely.contains_xy(area, places))
+    return places[inside[0]] if len(inside) else geometry.inner_place(area)
 
 
 def _near(area: Area, to: Area, share: float, far: float) -> Area:

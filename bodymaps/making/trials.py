@@ -13,9 +13,10 @@ from functools import cache
 
 import numpy as np
 
-from bodymaps import atlas, geometry, grid, matching, skin
+from bodymaps import alike, atlas, geometry, grid, matching, notices, skin
 from bodymaps.atlas import Muscle, Site
 from bodymaps.candidates import PATTERN
+from bodymaps.counted import Drawing, count
 from bodymaps.grid import Cells
 from bodymaps.making import plain, redraw, redraw_second
 from bodymaps.making.plain import Line
@@ -66,11 +67,14 @@ class Trial:
 
 @dataclass(frozen=True)
 class PairTrial:
-    """Two muscles drawn together: how many of both are in the smallest set, and how many it has."""
+    """Two muscles drawn together: how many of both are in the smallest set (`alike`: or one of the same area
+    in its place), how many parts the set has and what share it explains.
+    """
 
     first: str
     second: str
     found: int
+    alike: int
     parts: int
     share: float
 
@@ -130,11 +134,16 @@ def on_side(marks: Sequence[Mark], side: str) -> list[Mark]:
 
 
 def lines(marks: Sequence[Mark]) -> dict[str, list[Line]]:
-    """The ranking of a drawing by each index. What the product would not rank (a dot) has no line."""
-    ranking = matching.rank(marks, atlas.load(), something_drawn=True)
-    if ranking.held is None:
+    """The ranking of a drawing by each index. What the product would not rank (a dot) has no line.
+
+    As `matching.rank`, without its reasons, roots and notices, which take half of the time.
+    """
+    numbers, skin_ = matching.parameters(), skin.load()
+    index = matching.index(atlas.load(), skin_)
+    drawn = Drawing.of(marks, index.grid)
+    if notices.instead_of_ranking(marks, True, bool(len(drawn.cells)), skin_, numbers):
         return {metric: [] for metric in plain.METRICS}
-    return {metric: plain.order(ranking.held.whole, metric) for metric in plain.METRICS}
+    return plain.orders(count(drawn, index, numbers.costs))
 
 
 def place(line: Line, order: Sequence[Line]) -> int:
@@ -196,10 +205,17 @@ def pair_trial(model: str, first: str, second: str) -> PairTrial:
     ]
     fewest = matching.rank(on_side(together(drawn), side), atlas.load(), something_drawn=True).fewest
     if fewest is None:
-        return PairTrial(first, second, 0, 0, 0.0)
-    named = {(part.id, part.side) for part in fewest.parts if part.layer == PATTERN}
-    both = sum((muscle, side) in named for muscle in (first, second))
-    return PairTrial(first, second, both, len(fewest.parts), fewest.share)
+        return PairTrial(first, second, 0, 0, 0, 0.0)
+    named = {part.id for part in fewest.parts if part.layer == PATTERN and part.side == side}
+    same = alike.same_area(atlas.load())
+    return PairTrial(
+        first,
+        second,
+        found=sum(muscle in named for muscle in (first, second)),
+        alike=sum(not named.isdisjoint({muscle, *same[muscle]}) for muscle in (first, second)),
+        parts=len(fewest.parts),
+        share=fewest.share,
+    )
 
 
 def together(drawn: Sequence[Mark]) -> list[Mark]:
