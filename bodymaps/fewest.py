@@ -79,9 +79,8 @@ class Fewest:
             for part in self.parts
         )
         verb = "together explain" if len(self.parts) > 1 else "alone explains"
-        rest = (
-            f"unexplained: {words.listed(list(self.places))}" if self.places else "little stays unexplained"
-        )
+        places = words.listed(list(self.places)) if self.places else ""
+        rest = f"unexplained: parts of {places}" if places else "little stays unexplained"
         cut = " The search was cut short: there may be a smaller set." if self.pruned else ""
         share = words.percent(self.share)
         return f"{words.sentence_case(named)} {verb} {share} of the drawing; {rest}.{cut}"

@@ -138,17 +138,21 @@ def layer(exported: dict[str, Any], name: str) -> list[dict[str, Any]]:
     return [one for one in exported["features"] if one["properties"]["layer"] == name]
 
 
-def test_the_export_has_four_layers_frames_and_midlines(exported: dict[str, Any]) -> None:
+def test_the_export_has_all_layers_frames_and_midlines(exported: dict[str, Any]) -> None:
     assert exported["type"] == "FeatureCollection"
     assert {one["properties"]["layer"] for one in exported["features"]} == {
         "outline",
         "region",
         "pattern",
         "dermatome",
+        "peripheral_nerve",
+        "plexus",
+        "joint_referral",
+        "visceral",
     }
     for view in ("front", "back"):
         assert exported["frames"][view] == {"width": 1000, "height": 1700, "midline_x": 500}
-    assert exported["atlas"] == "atlas-1"
+    assert exported["atlas"] == "atlas-2"
 
 
 def test_every_pattern_has_muscle_side_view_zone_and_site(exported: dict[str, Any]) -> None:
@@ -166,6 +170,18 @@ def middle_x(one: dict[str, Any]) -> float:
     return (min(xs) + max(xs)) / 2
 
 
+@pytest.mark.parametrize("name", ["peripheral_nerve", "plexus", "joint_referral", "visceral"])
+def test_every_structure_has_side_view_and_zone(exported: dict[str, Any], name: str) -> None:
+    for one in layer(exported, name):
+        assert set(one["properties"]) == {"layer", "id", "view", "side", "zone", "atlas"}
+        assert one["properties"]["zone"] in ("core", "spillover")
+    sides = {(one["properties"]["id"], one["properties"]["side"]) for one in layer(exported, name)}
+    if name == "visceral":
+        assert {("cardiac_ischaemia", "left"), ("appendix_caecum", "right")} <= sides
+        assert ("cardiac_ischaemia", "right") not in sides
+        assert any(side == "midline" for _, side in sides)
+
+
 def test_the_right_has_the_smaller_x_in_front_and_the_larger_behind(exported: dict[str, Any]) -> None:
     for one in layer(exported, "region"):
         right_is_small = one["properties"]["view"] == "front"
@@ -178,6 +194,21 @@ def test_the_right_has_the_smaller_x_in_front_and_the_larger_behind(exported: di
 def test_the_soles_are_polygons_of_their_own_in_the_back_frame(exported: dict[str, Any]) -> None:
     soles = [one["properties"] for one in layer(exported, "outline") if one["properties"]["id"] == "sole"]
     assert sorted((sole["view"], sole["side"]) for sole in soles) == [("back", "left"), ("back", "right")]
+
+
+def test_it_prints_what_else_is_felt_there_what_explains_it_and_how_far_it_reaches(tmp_path: Path) -> None:
+    """A burning outer thigh: meralgia paraesthetica, common practice."""
+    drawing = [feature("front:thigh_lateral", 0.8, "left", kind="burning")]
+    printed = ranked(tmp_path, collection(*drawing))
+    nerve = printed["nerves"][0]
+    assert (nerve["id"], nerve["side"]) == ("lateral_femoral_cutaneous", "left")
+    assert set(nerve) >= {"id", "side", "score", "reasons"}
+    assert {"roots", "plexuses", "joints", "organs"} <= set(printed)
+    assert set(printed["roots"][0]) >= {"id", "side", "score", "reasons"}
+    explained = printed["explanation"]
+    assert explained["share"] >= 0.9
+    assert 1 <= len(explained["sources"]) <= 4
+    assert 0 < printed["extent"]["percent"] < 5
 
 
 def test_an_exported_region_can_be_ranked_as_it_is(tmp_path: Path, exported: dict[str, Any]) -> None:

@@ -17,14 +17,20 @@ TEMPLATES = sorted((ROOT / "templates").rglob("*.*"))
 DATA = sorted([*(ROOT / "charting").rglob("*.toml"), *(ROOT / "bodymaps" / "data").rglob("*.toml")])
 
 
+# What the sheet for a patient says of itself.
+DENIALS = ("It is no diagnosis.", "This sheet is a picture, no diagnosis.")
+
+
 def claims(text: str) -> list[str]:
-    return FAMILY.findall(text.replace(CAUTION, ""))
+    for denial in (CAUTION, *DENIALS):
+        text = text.replace(denial, "")
+    return FAMILY.findall(text)
 
 
 def spoken(file: Path) -> str:
     """What a data file says to a reader: without its comments, and without the titles of works it cites."""
     lines = file.read_text(encoding="utf-8").splitlines()
-    return "\n".join(line for line in lines if not re.match(r"\s*(#|work|source|chapter)", line))
+    return "\n".join(line for line in lines if not re.match(r"\s*(#|work|source|chapter|\{ work)", line))
 
 
 @pytest.mark.parametrize("file", TEMPLATES, ids=lambda file: str(file.relative_to(ROOT)))
