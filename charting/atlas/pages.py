@@ -106,15 +106,16 @@ def entry_page(known: Atlas, kind: Kind, entry: Entry, side: str, site: str, *, 
 
 
 def boxes_of(known: Atlas, entry: Entry, side: str) -> dict[str, str]:
-    """The part of each view that holds the whole pattern, the same for all sites."""
+    """The part of each view that holds the whole pattern and every point, the same for all sites."""
     zones = shown.zones_of(entry, side, ALL_SITES, known)
-    return shown.boxes_round((view, area) for (view, _), area in zones.items())
+    felt = [(view, area) for (view, _), area in zones.items()]
+    return shown.boxes_round([*felt, *shown.spots_of(entry, side, known)])
 
 
 def _nowhere(boxes: Mapping[str, str]) -> str:
-    """Says which view is left out because nothing is felt there."""
+    """Says which view is left out because nothing lies there."""
     left_out = [title for view, title in picture.TITLES.items() if view not in boxes]
-    return f"{left_out[0]}: nothing is felt there." if left_out else ""
+    return f"{left_out[0]}: nothing to be shown." if left_out else ""
 
 
 def _site(entry: Entry, site: str) -> str:

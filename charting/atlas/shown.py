@@ -101,6 +101,17 @@ def zones_of(entry: Entry, side: str, site: str, known: Atlas) -> Zones:
     return {(zone.view, zone.zone): zone.area for zone in known.structure_zones(entry.layer, entry.id, side)}
 
 
+def spots_of(entry: Entry, side: str, known: Atlas) -> list[tuple[str, Area]]:
+    """The points of an entry as small areas by view, to make room for them."""
+    reach = POINT_REACH
+    return [
+        (place.view, geometry.box(x - reach, place.y - reach, x + reach, place.y + reach))
+        for place in _places(entry, ALL_SITES)
+        if place.view in picture.TITLES
+        for x in [_on_side(place, side, known)]
+    ]
+
+
 def boxes_round(areas: Iterable[tuple[str, Area]]) -> dict[str, str]:
     """By view the part of the figure that holds its areas, all of one size; views without any are left out.
 
@@ -180,10 +191,12 @@ def _places(entry: Entry, site: str) -> list[Place]:
 def _points(view: str, places: Iterable[Place], side: str, known: Atlas, box: str) -> tuple[str, ...]:
     reach = POINT_REACH * _scale(box)
     return tuple(
-        _diamond(2 * known.midlines[view] - place.x if side == "left" else place.x, place.y, reach)
-        for place in places
-        if place.view == view
+        _diamond(_on_side(place, side, known), place.y, reach) for place in places if place.view == view
     )
+
+
+def _on_side(place: Place, side: str, known: Atlas) -> float:
+    return 2 * known.midlines[place.view] - place.x if side == "left" else place.x
 
 
 def _diamond(x: float, y: float, reach: float) -> str:

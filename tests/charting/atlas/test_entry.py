@@ -90,6 +90,20 @@ def test_each_point_can_be_shown_alone_and_all_together(as_mara):
     assert 'id="points" hx-swap-oob="true"' in words_of(piece)
 
 
+def test_the_part_that_is_shown_holds_the_pattern_and_every_point():
+    known = release.load()
+    for name, muscle in known.muscles.items():
+        page = page_of(known, "muscle", name)
+        boxes = {layer.view: [float(edge) for edge in layer.box.split()] for _, layer in page.figures}
+        for site in muscle.sites:
+            left, top, width, height = boxes[site.at.view]
+            assert left < site.at.x < left + width and top < site.at.y < top + height, name
+            for (view, _), area in site.zones.items():
+                left, top, width, height = boxes[view]
+                x1, y1, x2, y2 = area.bounds
+                assert left < x1 and x2 < left + width and top < y1 and y2 < top + height, name
+
+
 def test_the_left_is_the_mirror_of_the_right():
     known = release.load()
     right, left = (page_of(known, "muscle", "infraspinatus", side) for side in ("right", "left"))
