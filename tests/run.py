@@ -23,6 +23,8 @@ IN_CI = os.environ.get("CI", "") not in ("", "0", "false")
 # What the Node.js inside the browser driver is linked against; a small Debian has it not.
 DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 PYTEST = [str(machine.PYTHON), "-m", "pytest"]
+# On all cores; the tests of a file stay together, because they share what is costly to make.
+SPREAD = ["-n", "auto", "--dist", "loadfile"]
 Step = Callable[[dict[str, str]], int]
 
 
@@ -46,7 +48,7 @@ def layered(env: dict[str, str]) -> int:
 
 
 def unit(env: dict[str, str]) -> int:
-    return call(PYTEST, env)
+    return call([*PYTEST, *SPREAD], env)
 
 
 def javascript(env: dict[str, str]) -> int:
@@ -72,7 +74,7 @@ def postgres(env: dict[str, str]) -> int:
     if not cluster.binaries():
         raise machine.Lacking("The PostgreSQL tests need a server: install the Debian package postgresql.")
     with cluster.running() as url:
-        return call([*PYTEST, "tests/charting"], {**env, "DATABASE_URL": url})
+        return call([*PYTEST, *SPREAD, "tests/charting"], {**env, "DATABASE_URL": url})
 
 
 STEPS: dict[str, Step] = {
