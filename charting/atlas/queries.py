@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from bodymaps import alike
 from bodymaps.atlas import Atlas
 from charting.patterns.queries import atlas_for
 from charting.staff.models import User
@@ -14,4 +15,4 @@ def atlas_of(user: User) -> Atlas:
 
 def same_area(known: Atlas) -> Mapping[str, tuple[str, ...]]:
     """For a muscle the others whose patterns cannot tell it apart from them; none where it stands alone."""
-    return {}
+    return alike.same_area(known)

@@ -36,7 +36,7 @@ def entry(request: HttpRequest, kind: str, name: str) -> HttpResponse:
         *found,
         request.GET.get("side", ""),
         request.GET.get("site", ""),
-        alike=queries.same_area(known),
+        alike=queries.same_area(known) if found[0].slug == "muscle" else {},
     )
     piece = "atlas/_pattern.html" if _asks_for_the_piece(request) else "atlas/entry.html"
     return render(request, piece, {"page": page})

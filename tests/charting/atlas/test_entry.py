@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bodymaps import atlas as release
+from bodymaps.alike import same_area
 from bodymaps.patterns import AtRisk
 from charting.atlas import facts, pages
 from charting.atlas.kinds import BY_SLUG, KINDS, entries, sides_of
@@ -58,6 +59,15 @@ def test_it_links_synergists_what_is_often_involved_and_what_cannot_be_told_apar
     assert links["Works with"] == [urls.get(name, "") for name in muscle.synergists]
     assert links["Often involved with it"] == [urls.get(name, "") for name in muscle.often_with]
     assert links["Same area as"] == [urls["pectineus"]]
+
+
+def test_muscles_of_the_same_area_name_each_other_on_their_pages(as_mara):
+    told = {name: those for name, those in same_area(release.load()).items() if those}
+    assert told
+    name, others = next(iter(told.items()))
+    words = words_of(as_mara.get(f"/atlas/muscle/{name}/"))
+    said = words[words.index("<dt>Same area as</dt>") :].split("</dd>")[0]
+    assert re.findall(r"/atlas/muscle/(\w+)/", said) == list(others)
 
 
 def test_a_muscle_that_stands_alone_has_no_line_for_the_same_area():
