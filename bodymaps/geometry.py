@@ -109,6 +109,14 @@ def unite(areas: Iterable[Area]) -> Area:
     return as_area(shapely.union_all(list(areas)))
 
 
+def together(areas: Iterable[Area]) -> Area:
+    """As `unite`, for areas that do not overlap themselves: one alone stays as it is. Uniting a scribble with
+    nothing would cost more than ranking it.
+    """
+    found = list(areas)
+    return found[0] if len(found) == 1 else unite(found)
+
+
 def take_away(area: Area, other: Area) -> Area:
     return as_area(shapely.difference(area, other))
 

@@ -24,7 +24,7 @@ from bodymaps.beside import Beside
 from bodymaps.candidates import Index
 from bodymaps.counted import DIGITS, Counted, Drawing, count
 from bodymaps.fewest import Fewest
-from bodymaps.grid import Mask, Weights
+from bodymaps.grid import Weights
 from bodymaps.marks import Mark
 from bodymaps.overlap import Costs
 from bodymaps.roots import RootMatch
@@ -236,17 +236,22 @@ def _matches(whole: Counted, atlas: Atlas) -> tuple[Match, ...]:
     if not numbers:
         return ()
     left = whole.left_by_patch(numbers)
-    notable = left >= parameters().unexplained_share * whole.drawing.mm2
+    places = _places(left, parameters().unexplained_share * whole.drawing.mm2, whole.index.skin)
     return tuple(
-        _match(whole, number, _places(left[row], notable[row], whole.index.skin), atlas)
-        for row, number in enumerate(numbers)
+        _match(whole, number, tuple(unexplained), atlas)
+        for number, unexplained in zip(numbers, places, strict=True)
     )
 
 
-def _places(left: Weights, notable: Mask, skin: Skin) -> tuple[str, ...]:
-    """The patches where a notable part of the drawing stays unexplained, largest first."""
-    found = sorted(np.flatnonzero(notable), key=lambda patch: (-left[patch], patch))
-    return tuple(words.patch(skin.patches[patch]) for patch in found)
+def _places(left: Weights, notable: float, skin: Skin) -> list[list[str]]:
+    """By row of `left` (mm² by patch) the patches where a notable part stays unexplained, largest first."""
+    row, patch = np.nonzero(left >= notable)
+    order = np.lexsort((patch, -left[row, patch], row))
+    names = {one: words.patch(skin.patches[one]) for one in set(patch.tolist())}
+    found: list[list[str]] = [[] for _ in left]
+    for here, one in zip(row[order].tolist(), patch[order].tolist(), strict=True):
+        found[here].append(names[one])
+    return found
 
 
 def _match(whole: Counted, number: int, unexplained: tuple[str, ...], atlas: Atlas) -> Match:

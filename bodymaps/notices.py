@@ -41,7 +41,7 @@ def instead_of_ranking(
     if all(mark.area.is_empty for mark in marks):
         return OFF_BODY if something_drawn else EMPTY
     drawn = {
-        view: geometry.unite(m.area for m in marks if m.view == view) for view in {m.view for m in marks}
+        view: geometry.together(m.area for m in marks if m.view == view) for view in {m.view for m in marks}
     }
     if _is_dot(marks, list(drawn.values()), limits.dot_mm2):
         return LONE_TAP
@@ -90,7 +90,7 @@ def _sides(pain: Sequence[Mark], central_mm: float) -> tuple[float, float, float
     """
     right = left = shared = 0.0
     for view in sorted({mark.view for mark in pain}):
-        area = geometry.unite(mark.area for mark in pain if mark.view == view)
+        area = geometry.together(mark.area for mark in pain if mark.view == view)
         low, high = _off_middle(area, central_mm), _off_middle(geometry.mirrored(area, MIDLINE_X), central_mm)
         # The patient's right has the smaller x in front, the larger behind.
         here, there = (low, high) if view == "front" else (high, low)

@@ -197,7 +197,7 @@ def _acr_1990(listed: Sequence[PainSite], touched: _Touched, quadrants: Sequence
 
 def _by_view(marks: Iterable[Mark], skin: Skin) -> dict[str, Area]:
     drawn = list(marks)
-    found = {view: geometry.unite(mark.area for mark in drawn if mark.view == view) for view in skin.views}
+    found = {view: geometry.together(m.area for m in drawn if m.view == view) for view in skin.views}
     return {view: area for view, area in found.items() if not area.is_empty}
 
 
