@@ -38,7 +38,9 @@ def when_ready(server: Any) -> None:
 
 
 def post_worker_init(worker: Any) -> None:
-    """Cut the patterns up now, once (a third of a second), and not in front of the first patient."""
+    """Cut the patterns up now, once (about a second), and not in front of the first patient."""
     from bodymaps import atlas, matching
+    from charting.atlas import queries
 
     matching.warm_up(atlas.load())
+    queries.warm_up()

@@ -11,6 +11,7 @@ from bodymaps.words import sentence_case
 from charting.atlas.kinds import BY_LAYER, BY_SLUG, Entry, Kind, entries, name_of, root_name
 
 Alike = Mapping[str, tuple[str, ...]]
+ALIKE = "A drawing cannot tell them apart, at least for one point of each: examine both."
 
 
 @dataclass(frozen=True)
@@ -23,11 +24,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Fact:
-    """A heading and what stands under it. `is_row`: short names that stand beside each other."""
+    """A heading and what stands under it. `is_row`: short names that stand beside each other. `note`: what
+    the heading means.
+    """
 
     title: str
     lines: tuple[Line, ...]
     is_row: bool = False
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -89,7 +93,7 @@ def _of_muscle(muscle: Muscle, known: Atlas, alike: Alike) -> tuple[Section, ...
                 _lines("Brings it on", muscle.brings_on),
                 _lines("Eases it", muscle.eases),
                 _lines("Often mistaken for", muscle.commonly_mistaken_for),
-                Fact("Same area as", muscle_lines(alike.get(muscle.id, ()), known), is_row=True),
+                Fact("Same area as", muscle_lines(alike.get(muscle.id, ()), known), is_row=True, note=ALIKE),
                 Fact("Often involved with it", muscle_lines(muscle.often_with, known), is_row=True),
             ),
         ),

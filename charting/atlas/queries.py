@@ -3,9 +3,19 @@
 from collections.abc import Mapping
 
 from bodymaps import alike
+from bodymaps import atlas as release
 from bodymaps.atlas import Atlas
+from charting.atlas import names, shown
 from charting.patterns.queries import atlas_for
 from charting.staff.models import User
+
+
+def warm_up() -> None:
+    """Make once what every page of the atlas needs (about a second), and not in front of somebody."""
+    known = release.load()
+    names.everything(known)
+    shown.bodies()
+    alike.same_area(known)
 
 
 def atlas_of(user: User) -> Atlas:
