@@ -341,3 +341,22 @@ def test_a_manager_gives_the_right_and_takes_it_back(as_vera, mara, poll, ines):
     assert as_vera.post(grant, {"user": poll.pk, "writes": "on"}).status_code == 403
     assert as_vera.post(grant, {"user": ines.pk, "writes": "on"}).status_code == 404
     assert as_vera.post(grant, {"user": "nobody"}).status_code == 404
+
+
+def test_what_a_device_left_unsent_can_be_read_and_sent_later(as_mara, writer):
+    """The page that sends it gets the same key and the address that takes it."""
+    drawing = drawn.begun(writer)
+    device = as_mara.get(address("board", drawing)).context["board"]["device"]
+    assert as_mara.get(device["key_url"]).json() == device
+    line = {"events": [recorded.stroke(1, *drawn.CORE)], "waiting": 1}
+    sent = as_mara.post(device["save_url"], json.dumps(line), content_type="application/json").json()
+    assert sent["saved"] == [line["events"][0]["id"]]
+    assert queries.drawn(drawing).zones
+
+
+@pytest.mark.parametrize("body", ["{", '{"events": 3}', '{"events": [], "waiting": -1}'])
+def test_it_says_what_is_wrong_with_a_request_that_is_none(as_mara, writer, body):
+    drawing = drawn.begun(writer)
+    answer = as_mara.post(address("save", drawing), body, content_type="application/json")
+    assert answer.status_code == 400
+    assert answer.json()["error"]
