@@ -1,13 +1,14 @@
 """Finding an entry by name: Latin, English, ids and abbreviations, by form and as one types."""
 
 import re
+import tomllib
 
 import pytest
 
 from bodymaps import atlas as release
 from bodymaps import parts, regions
 from charting.atlas import names
-from charting.atlas.kinds import KINDS, entries
+from charting.atlas.kinds import BY_SLUG, KINDS, entries
 
 PIECE = {"HX-Request": "true"}
 
@@ -76,6 +77,13 @@ def test_typing_brings_the_answer_alone(as_mara):
     assert "muscle/deltoideus_medius" in piece
     # What lay over the figure goes with the question that put it there.
     assert piece.count('hx-swap-oob="true"') == 5
+
+
+def test_other_names_belong_to_entries_that_there_are():
+    known = release.load()
+    told = tomllib.loads((names.FOLDER / "other_names.toml").read_text(encoding="utf-8"))
+    for slug, those in told.items():
+        assert set(those) <= set(entries(known, BY_SLUG[slug])), slug
 
 
 def test_too_long_a_text_is_refused_in_words(as_mara):
