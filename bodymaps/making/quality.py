@@ -59,6 +59,7 @@ def measured(drawings: int = DRAWINGS, pairs: int = PAIRS) -> dict[str, Any]:
         "targets": TARGETS,
         "models": found,
         "rows": _of_rows(),
+        "rows_all_ways": {metric: _of_ways(guide.WAYS, metric) for metric in METRICS},
         "same_area": {one: list(others) for one, others in alike.same_area(atlas.load()).items()},
         "seconds": round(time.perf_counter() - started, 1),
     }
@@ -155,15 +156,17 @@ def _of_rows() -> dict[str, Any]:
     """By way of drawing and index: the share of all named muscles among the first; by row the shipped one."""
     return {
         way: {
-            "all": {metric: _of_way(way, metric) for metric in METRICS},
+            "all": {metric: _of_ways((way,), metric) for metric in METRICS},
             "rows": {row.id: _of_row(row, way) for row in guide.rows()},
         }
         for way in guide.WAYS
     }
 
 
-def _of_way(way: str, metric: str) -> dict[str, float]:
-    places = [place for row in guide.rows() for place in guide.places(row, way)[metric].values()]
+def _of_ways(ways: Sequence[str], metric: str) -> dict[str, float]:
+    places = [
+        place for way in ways for row in guide.rows() for place in guide.places(row, way)[metric].values()
+    ]
     return {f"first{first}": tables.share(0 < place <= first for place in places) for first in FIRSTS}
 
 

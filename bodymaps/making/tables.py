@@ -79,10 +79,9 @@ def against_plain(found: Mapping[str, Any]) -> Iterator[tuple[str, dict[str, flo
             for word in ("same_first", "same_three")
         },
         **{
-            f"handbook rows, {way}: first {first}": {
-                metric: rows["all"][metric][f"first{first}"] for metric in METRICS
+            f"handbook rows, all ways: first {first}": {
+                metric: found["rows_all_ways"][metric][f"first{first}"] for metric in METRICS
             }
-            for way, rows in found["rows"].items()
             for first in FIRSTS
         },
     }
