@@ -11,6 +11,7 @@ from functools import cache
 from bodymaps import geometry, svg
 from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Place
 from bodymaps.geometry import Area
+from bodymaps.patterns import Structure
 from charting.atlas.kinds import Entry
 from charting.drawing import picture
 from charting.drawing.picture import ViewPicture
@@ -84,9 +85,9 @@ def layers(
 ) -> tuple[LayerPicture, ...]:
     """The pattern by view; empty layers without an entry. `site`: one of a muscle's, or ALL_SITES."""
     zones = zones_of(entry, side, site, known) if entry else {}
-    places = _places(entry, site) if entry else []
+    places = _places(entry, side, site, known) if entry else []
     return tuple(
-        LayerPicture(view, box, _zones(view, zones), _points(view, places, side, known, box), lines_for(box))
+        LayerPicture(view, box, _zones(view, zones), _points(view, places, box), lines_for(box))
         for view, box in boxes.items()
     )
 
@@ -103,12 +104,10 @@ def zones_of(entry: Entry, side: str, site: str, known: Atlas) -> Zones:
 
 def spots_of(entry: Entry, side: str, known: Atlas) -> list[tuple[str, Area]]:
     """The points of an entry as small areas by view, to make room for them."""
-    reach = POINT_REACH
     return [
-        (place.view, geometry.box(x - reach, place.y - reach, x + reach, place.y + reach))
-        for place in _places(entry, ALL_SITES)
+        (place.view, geometry.box(place.x - 1, place.y - 1, place.x + 1, place.y + 1))
+        for place in _places(entry, side, ALL_SITES, known)
         if place.view in picture.TITLES
-        for x in [_on_side(place, side, known)]
     ]
 
 
@@ -180,23 +179,26 @@ def _zones(view: str, zones: Zones) -> tuple[ZonePicture, ...]:
     return tuple(ZonePicture(zone, svg.path(area)) for zone, area in here)
 
 
-def _places(entry: Entry, site: str) -> list[Place]:
+def _places(entry: Entry, side: str, site: str, known: Atlas) -> list[Place]:
+    """Where its points lie on a side; what there is once lies where it lies."""
     if isinstance(entry, Dermatome):
-        return [entry.key_point]
-    if isinstance(entry, Muscle):
-        return [each.at for each in entry.sites if site in (ALL_SITES, each.id)]
-    return [entry.at] if entry.at else []
+        drawn = [entry.key_point]
+    elif isinstance(entry, Muscle):
+        drawn = [each.at for each in entry.sites if site in (ALL_SITES, each.id)]
+    else:
+        drawn = [entry.at] if entry.at else []
+    if side != "left" or (isinstance(entry, Structure) and entry.sides != "paired"):
+        return drawn
+    return [
+        Place(place.view, 2 * known.midlines[place.view] - place.x, place.y)
+        for place in drawn
+        if place.view in known.midlines
+    ]
 
 
-def _points(view: str, places: Iterable[Place], side: str, known: Atlas, box: str) -> tuple[str, ...]:
+def _points(view: str, places: Iterable[Place], box: str) -> tuple[str, ...]:
     reach = POINT_REACH * _scale(box)
-    return tuple(
-        _diamond(_on_side(place, side, known), place.y, reach) for place in places if place.view == view
-    )
-
-
-def _on_side(place: Place, side: str, known: Atlas) -> float:
-    return 2 * known.midlines[place.view] - place.x if side == "left" else place.x
+    return tuple(_diamond(place.x, place.y, reach) for place in places if place.view == view)
 
 
 def _diamond(x: float, y: float, reach: float) -> str:

@@ -127,6 +127,16 @@ def first_x(path: str) -> float:
     return float(re.match(r"M(-?[\d.]+) ", path)[1])
 
 
+def test_what_lies_on_the_left_alone_has_its_point_there():
+    """The front view shows the patient's left at the larger x."""
+    known = release.load()
+    left = [one for one in known.structures["visceral"].values() if one.sides == "left" and one.at]
+    assert left
+    for one in left:
+        points = [p for _, layer in page_of(known, "organ", one.id).figures for p in layer.points]
+        assert points and all(first_x(point) > known.midlines["front"] for point in points), one.id
+
+
 def test_what_lies_once_has_no_sides_to_choose():
     known = release.load()
     single = [
