@@ -69,10 +69,10 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("danger-screen/", 12),
         ("drawing-step/", 19),
         ("drawing/", 14),
-        ("what-to-examine/", 18),
+        ("what-to-examine/", 20),
         ("neuro-screen/", 12),
         ("consents/", 11),
-        ("note/", 24),
+        ("note/", 26),
     ],
 )
 def test_the_pages_of_a_visit_take_few_queries(page, most, visit, as_mara):
