@@ -101,7 +101,7 @@ def recovery(done: Sequence[Trial], metric: str = SHIPPED) -> dict[str, float]:
 
 def _of_muscle(done: Sequence[Trial]) -> dict[str, Any]:
     missed = [trial for trial in done if not 0 < trial.ranks[SHIPPED] <= 3]
-    beaten = Counter(name for trial in missed for name in set(trial.before))
+    beaten = Counter(name for trial in missed for name in dict.fromkeys(trial.before))
     return {
         **recovery(done),
         "like_pattern": round(mean(trial.like_pattern for trial in done), 3),
