@@ -81,7 +81,7 @@ def _apart() -> list[tuple[Mark, ...]]:
     return [(front,), (back,), (head,)]
 
 
-def scribble(points: int = 190) -> tuple[Mark, ...]:
+def scribble(points: int = 205) -> tuple[Mark, ...]:
     """A dense scribble over the whole back: lines to and fro that leave gaps, some 2,400 vertices."""
     x, y = _landmark("back", "scapula_centre")
     line = [
