@@ -189,7 +189,7 @@ def test_it_refuses_in_plain_words_what_no_board_sends(save, wrong):
 @pytest.mark.parametrize(
     "wrong",
     [answer(1, ache=11), answer(1, ache=-1), answer(1, joy=3), {**answer(1), "no_pain": "yes"}],
-    ids=str,
+    ids=["over ten", "under nothing", "no kind", "no answer"],
 )
 def test_it_refuses_an_answer_off_the_scale(save, wrong):
     assert save(wrong)["saved"] == []
