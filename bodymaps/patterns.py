@@ -127,6 +127,22 @@ class Muscle:
         """Every caution in words: the structures at risk, then the rest."""
         return (*(one.words for one in self.at_risk), *self.cautions)
 
+    def zones_of(self, site: str = ALL_SITES) -> dict[tuple[str, str], Area]:
+        """What is felt from one site, or from all together, right side, by view and zone.
+
+        Together: every core, and every spillover that is no core of another site.
+        """
+        if site != ALL_SITES:
+            return dict(next(one.zones for one in self.sites if one.id == site))
+        zones: dict[tuple[str, str], Area] = {}
+        for view in VIEWS:
+            core, spill = (
+                geometry.unite(one.zones[view, zone] for one in self.sites if (view, zone) in one.zones)
+                for zone in ZONES
+            )
+            zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
+        return {key: area for key, area in zones.items() if not area.is_empty}
+
 
 @dataclass(frozen=True)
 class Dermatome:

@@ -1,4 +1,4 @@
-"""Areas as SVG: path strings with dot decimals whatever the locale, textures, and the palette.
+"""Areas as SVG: path strings with dot decimals whatever the locale, and textures.
 
 Colours are written into attributes by whoever draws, never taken from CSS, so that screen and print are the
 same.
@@ -16,15 +16,11 @@ from bodymaps.kinds import Kind, Polyline
 # The kinds' colours, inks and textures, by id.
 KINDS: dict[str, Kind] = {kind.id: kind for kind in kinds.load()}
 
-# How a drawn area is filled under its texture.
-KIND_FILL_OPACITY = 0.32
-# A referral pattern over the drawing: none of the kinds' hues, and told apart without colour by edge and
-# hatching.
-PATTERN_COLOUR = "#0c5c5e"
-PATTERN_CORE_OPACITY = 0.55
-PATTERN_SPILLOVER_OPACITY = 0.16
-PATTERN_SPILLOVER_DASH = "5 3"
-PATTERN_EDGE_MM = 1.6
+
+def diamond(x: float, y: float, reach: float) -> str:
+    """The `d` of a square that stands on its corner, by its middle and the reach of its corners (mm)."""
+    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
+    return "M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z"
 
 
 def path(area: Area) -> str:

@@ -15,25 +15,15 @@ from bodymaps.patterns import Structure
 from charting.atlas.kinds import Entry
 from charting.drawing import picture
 from charting.drawing.picture import ViewPicture
+from charting.drawing.zones import ZonePicture, Zones, points_on, zones_on
 
 # The whole frame, at whose size the widths below are right.
 WHOLE_HEIGHT = 1724.0
 WHOLE_WIDTH = 890.0
 WIDTHS = {"halo": 9.0, "edge": 5.0, "light": 4.0, "on": 15.0, "off": 9.0, "dot": 3.0, "outline": 2.6}
-POINT_REACH = 13.0
 MARK_REACH = 34.0
 # Round a pattern up close: as much again as a hand's breadth, and never less than a forearm's length.
 MARGIN, LEAST = 70.0, 430.0
-# Which zone lies on top.
-ORDER = {"spillover": 0, "skin": 0, "core": 1}
-
-Zones = Mapping[tuple[str, str], Area]
-
-
-@dataclass(frozen=True)
-class ZonePicture:
-    zone: str
-    path: str
 
 
 @dataclass(frozen=True)
@@ -85,9 +75,9 @@ def layers(
 ) -> tuple[LayerPicture, ...]:
     """The pattern by view; empty layers without an entry. `site`: one of a muscle's, or ALL_SITES."""
     zones = zones_of(entry, side, site, known) if entry else {}
-    places = _places(entry, side, site, known) if entry else []
+    places = places_of(entry, side, site, known) if entry else []
     return tuple(
-        LayerPicture(view, box, _zones(view, zones), _points(view, places, box), lines_for(box))
+        LayerPicture(view, box, zones_on(view, zones), points_on(view, places, _scale(box)), lines_for(box))
         for view, box in boxes.items()
     )
 
@@ -97,8 +87,8 @@ def zones_of(entry: Entry, side: str, site: str, known: Atlas) -> Zones:
     if isinstance(entry, Dermatome):
         return {(view, "skin"): area for view, area in known.dermatome(entry.id, side).items()}
     if isinstance(entry, Muscle):
-        drawn = _united(entry) if site == ALL_SITES else next(s.zones for s in entry.sites if s.id == site)
-        return {(view, zone): known.on_side(area, view, side) for (view, zone), area in drawn.items()}
+        felt = entry.zones_of(site).items()
+        return {(view, zone): known.on_side(area, view, side) for (view, zone), area in felt}
     return {(zone.view, zone.zone): zone.area for zone in known.structure_zones(entry.layer, entry.id, side)}
 
 
@@ -106,7 +96,7 @@ def spots_of(entry: Entry, side: str, known: Atlas) -> list[tuple[str, Area]]:
     """The points of an entry as small areas by view, to make room for them."""
     return [
         (place.view, geometry.box(place.x - 1, place.y - 1, place.x + 1, place.y + 1))
-        for place in _places(entry, side, ALL_SITES, known)
+        for place in places_of(entry, side, ALL_SITES, known)
         if place.view in picture.TITLES
     ]
 
@@ -159,27 +149,7 @@ def _by_view(areas: Iterable[tuple[str, Area]]) -> dict[str, list[Area]]:
     return {view: found[view] for view in picture.TITLES if view in found}
 
 
-def _united(muscle: Muscle) -> dict[tuple[str, str], Area]:
-    """All sites together: every core, and every spillover that is no core of another site."""
-    zones: dict[tuple[str, str], Area] = {}
-    for view in picture.TITLES:
-        core, spill = (
-            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
-            for zone in ("core", "spillover")
-        )
-        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
-    return zones
-
-
-def _zones(view: str, zones: Zones) -> tuple[ZonePicture, ...]:
-    here = sorted(
-        ((zone, area) for (at, zone), area in zones.items() if at == view and not area.is_empty),
-        key=lambda each: ORDER[each[0]],
-    )
-    return tuple(ZonePicture(zone, svg.path(area)) for zone, area in here)
-
-
-def _places(entry: Entry, side: str, site: str, known: Atlas) -> list[Place]:
+def places_of(entry: Entry, side: str, site: str, known: Atlas) -> list[Place]:
     """Where its points lie on a side; what there is once lies where it lies."""
     if isinstance(entry, Dermatome):
         drawn = [entry.key_point]
@@ -194,16 +164,6 @@ def _places(entry: Entry, side: str, site: str, known: Atlas) -> list[Place]:
         for place in drawn
         if place.view in known.midlines
     ]
-
-
-def _points(view: str, places: Iterable[Place], box: str) -> tuple[str, ...]:
-    reach = POINT_REACH * _scale(box)
-    return tuple(_diamond(place.x, place.y, reach) for place in places if place.view == view)
-
-
-def _diamond(x: float, y: float, reach: float) -> str:
-    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
-    return "M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z"
 
 
 def _ring(view: str, point: tuple[str, float, float] | None, box: str) -> str:

@@ -4,10 +4,12 @@
 
 from dataclasses import dataclass
 
-from bodymaps import geometry, svg
-from bodymaps.atlas import ALL_SITES, SIDES, Atlas, Muscle
+from bodymaps.atlas import ALL_SITES, SIDES, Atlas, Place
 from bodymaps.geometry import Area
+from charting.atlas import shown
+from charting.atlas.kinds import Entry
 from charting.drawing.picture import TITLES
+from charting.drawing.zones import ZonePicture, Zones, points_on, zones_on
 
 
 @dataclass(frozen=True)
@@ -26,12 +28,6 @@ class Pick:
     @property
     def key(self) -> str:
         return ".".join(part for part in (self.id, self.side, self.site) if part)
-
-
-@dataclass(frozen=True)
-class ZonePicture:
-    zone: str
-    path: str
 
 
 @dataclass(frozen=True)
@@ -72,77 +68,31 @@ def parse(text: str, atlas: Atlas) -> Pick | None:
 
 def layers_of(pick: Pick | None, atlas: Atlas, box: str) -> tuple[LayerPicture, ...]:
     """The pattern by view, in the `box` of the figure under it; empty layers when nothing is picked."""
+    zones = _zones(pick, atlas) if pick else {}
+    places = _places(pick, atlas) if pick else []
     return tuple(
-        LayerPicture(view, box, _zones(pick, view, atlas), _points(pick, view, atlas)) for view in TITLES
-    )
-
-
-def _zones(pick: Pick | None, view: str, atlas: Atlas) -> tuple[ZonePicture, ...]:
-    """Spillover first, so that the core lies on top."""
-    if pick is None:
-        return ()
-    found = _areas(pick, atlas)
-    order = {"spillover": 0, "dermatome": 0, "core": 1}
-    here = sorted(
-        ((zone, area) for (at, zone), area in found.items() if at == view), key=lambda z: order[z[0]]
-    )
-    return tuple(ZonePicture(zone, svg.path(area)) for zone, area in here if not area.is_empty)
-
-
-def _areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
-    if pick.layer:
-        zones = atlas.structure_zones(pick.layer, pick.id, pick.side)
-        return {(zone.view, zone.zone): zone.area for zone in zones}
-    return _root_areas(pick, atlas) if pick.is_root else _muscle_areas(pick, atlas)
-
-
-def _root_areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
-    return {(view, "dermatome"): area for view, area in atlas.dermatome(pick.id, pick.side).items()}
-
-
-def _muscle_areas(pick: Pick, atlas: Atlas) -> dict[tuple[str, str], Area]:
-    muscle = atlas.muscles[pick.id]
-    if pick.site == ALL_SITES:
-        zones = _united(muscle)
-    else:
-        zones = dict(next(site.zones for site in muscle.sites if site.id == pick.site))
-    return {(view, zone): atlas.on_side(area, view, pick.side) for (view, zone), area in zones.items()}
-
-
-def _united(muscle: Muscle) -> dict[tuple[str, str], Area]:
-    """All sites together: every core, and every spillover that is no core of another site."""
-    zones: dict[tuple[str, str], Area] = {}
-    for view in TITLES:
-        core, spill = (
-            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
-            for zone in ("core", "spillover")
+        LayerPicture(
+            view, box, zones_on(view, zones), tuple(PointPicture(path) for path in points_on(view, places))
         )
-        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
-    return zones
-
-
-def _points(pick: Pick | None, view: str, atlas: Atlas) -> tuple[PointPicture, ...]:
-    if pick is None or pick.layer:
-        return ()
-    if pick.is_root:
-        places = [atlas.dermatomes[pick.id].key_point]
-    else:
-        sites = atlas.muscles[pick.id].sites
-        places = [site.at for site in sites if pick.site in (ALL_SITES, site.id)]
-    return tuple(
-        _diamond(_on_side(place.x, view, pick.side, atlas), place.y) for place in places if place.view == view
+        for view in TITLES
     )
-
-
-def _on_side(x: float, view: str, side: str, atlas: Atlas) -> float:
-    return x if side == "right" else 2 * atlas.midlines[view] - x
-
-
-def _diamond(x: float, y: float, reach: float = 13) -> PointPicture:
-    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
-    return PointPicture("M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z")
 
 
 def areas_of(pick: Pick, atlas: Atlas) -> tuple[Area, ...]:
     """Every area that a pick shows."""
-    return tuple(_areas(pick, atlas).values())
+    return tuple(_zones(pick, atlas).values())
+
+
+def _zones(pick: Pick, atlas: Atlas) -> Zones:
+    return shown.zones_of(_entry(pick, atlas), pick.side, pick.site, atlas)
+
+
+def _places(pick: Pick, atlas: Atlas) -> list[Place]:
+    """Points of muscles and roots only: over a drawing, a nerve or an organ shows its zones alone."""
+    return [] if pick.layer else shown.places_of(_entry(pick, atlas), pick.side, pick.site, atlas)
+
+
+def _entry(pick: Pick, atlas: Atlas) -> Entry:
+    if pick.layer:
+        return atlas.structures[pick.layer][pick.id]
+    return atlas.dermatomes[pick.id] if pick.is_root else atlas.muscles[pick.id]

@@ -175,12 +175,7 @@ def _area(mark: Mark, *, is_faint: bool = False) -> AreaPicture:
 
 
 def _lozenges(spot: Spot) -> str:
-    return "".join(_lozenge(spot.x, spot.y, reach) for reach in LOZENGES)
-
-
-def _lozenge(x: float, y: float, reach: float) -> str:
-    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
-    return "M" + "L".join(f"{cx:.1f} {cy:.1f}" for cx, cy in corners) + "Z"
+    return "".join(svg.diamond(spot.x, spot.y, reach) for reach in LOZENGES)
 
 
 def _words(name: str, here: list[Mark]) -> str:

@@ -170,7 +170,7 @@ def pattern_page(user: User, pattern: str, number: int = 0) -> PatternPage:
         reason=shown.reason,
         sentences=sentences_of(one.zones),
         versions=tuple(_version(row, before) for row, before in zip(rows, (*rows[1:], None), strict=True)),
-        atlas_layers=layers_of(queries.united(muscle)) if muscle else (),
+        atlas_layers=layers_of(muscle.zones_of()) if muscle else (),
         may_write=may(user, "write patterns"),
     )
 

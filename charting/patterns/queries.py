@@ -10,10 +10,10 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from bodymaps import atlas as release
-from bodymaps import geometry, marks, own, own_file
+from bodymaps import marks, own, own_file
 from bodymaps.geometry import Area
 from bodymaps.own import OwnPattern
-from bodymaps.patterns import VIEWS, Atlas, Muscle, Place, Source
+from bodymaps.patterns import Atlas, Place, Source
 from bodymaps.strokes import Point, Stroke
 from charting.drawing.queries import withdrawn_by
 from charting.patterns.models import (
@@ -89,19 +89,7 @@ def zones_now(practice: Practice, pattern: str) -> dict[tuple[str, str], Area]:
     if latest:
         return dict(as_own(latest).zones)
     muscle = release.load().muscles.get(pattern)
-    return united(muscle) if muscle else {}
-
-
-def united(muscle: Muscle) -> dict[tuple[str, str], Area]:
-    """All sites of a muscle together: every core, and every spillover that is no core of another site."""
-    zones: dict[tuple[str, str], Area] = {}
-    for view in VIEWS:
-        core, spill = (
-            geometry.unite(site.zones[view, zone] for site in muscle.sites if (view, zone) in site.zones)
-            for zone in ("core", "spillover")
-        )
-        zones |= {(view, "core"): core, (view, "spillover"): geometry.take_away(spill, core)}
-    return {key: area for key, area in zones.items() if not area.is_empty}
+    return muscle.zones_of() if muscle else {}
 
 
 def latest_version(practice: Practice, pattern: str) -> PatternVersion | None:
