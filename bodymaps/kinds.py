@@ -84,7 +84,7 @@ ALL_IDS: tuple[str, ...] = IDS + FINDINGS
 
 
 def as_json(shown: tuple[Kind, ...] | None = None) -> list[dict[str, object]]:
-    """Everything the drawing board needs to know of the kinds and findings (or those given), ready for JSON."""
+    """Everything the drawing board needs to know of the kinds and findings (or those given), as JSON."""
     return [
         {
             "id": one.id,
