@@ -1,6 +1,6 @@
 """What else could hurt there: nerves, plexuses, joints and organs, named beside the muscles."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -24,8 +24,17 @@ class OtherLine:
 
 
 @dataclass(frozen=True)
+class Urgent:
+    """An organ to exclude before any muscle is thought of. `query` leads to what is known of it."""
+
+    name: str
+    side: str
+    query: str
+
+
+@dataclass(frozen=True)
 class OtherGroup:
-    """The first of one layer, best agreement first; `not_shown` more agree less."""
+    """The first of one layer and all that are urgent, best agreement first; `not_shown` more agree less."""
 
     MOST: ClassVar[int] = 5
     HEADINGS: ClassVar[dict[str, str]] = {
@@ -55,11 +64,34 @@ def others(ranking: Ranking, shown: str) -> tuple[OtherGroup, ...]:
     return tuple(_groups(ranking, shown))
 
 
+def listed(found: Sequence[Beside]) -> tuple[Beside, ...]:
+    """The first few of one layer, and every one that is urgent."""
+    return tuple(one for place, one in enumerate(found) if place < OtherGroup.MOST or one.urgent)
+
+
+def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent, ...]:
+    """Every urgent one of the whole drawing or of an area alone: one area of several counts little in the
+    whole, but what is urgent about it is as urgent.
+    """
+    found: dict[tuple[str, str], Urgent] = {}
+    for area, ranking in enumerate((whole, *areas)):
+        for one in (one for layer in ranking.beside.values() for one in layer if one.urgent):
+            found.setdefault((one.id, one.side), _urgent(one, area))
+    return tuple(found.values())
+
+
+def _urgent(one: Beside, area: int) -> Urgent:
+    side = "" if one.side == "midline" else one.side
+    pick = Pick(one.id, one.side, layer=one.layer).key
+    within = f"area={area}&" if area else ""
+    return Urgent(words.sentence_case(one.name), side, f"?{within}pick={pick}#felt-there")
+
+
 def _groups(ranking: Ranking, shown: str) -> Iterator[OtherGroup]:
     for layer, heading in OtherGroup.HEADINGS.items():
         found = ranking.beside.get(layer, ())
         if found:
-            lines = tuple(_line(one, shown) for one in found[: OtherGroup.MOST])
+            lines = tuple(_line(one, shown) for one in listed(found))
             yield OtherGroup(heading, lines, len(found) - len(lines))
 
 

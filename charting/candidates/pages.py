@@ -13,7 +13,7 @@ from bodymaps.matching import Match, Ranking
 from bodymaps.roots import RootMatch
 from charting.candidates import picks, queries, wholes
 from charting.candidates.extents import ExtentWords, extent_of
-from charting.candidates.others import OtherGroup, others
+from charting.candidates.others import OtherGroup, Urgent, exclude_first, listed, others
 from charting.candidates.picks import LayerPicture, Pick
 from charting.candidates.queries import Ranked
 from charting.drawing import picture
@@ -122,6 +122,7 @@ class WhatToExamine:
     not_shown: int
     roots: tuple[RootLine, ...]
     root_caution: dict[str, str]
+    exclude_first: tuple[Urgent, ...]
     others: tuple[OtherGroup, ...]
     left: tuple[LeftPicture, ...]
     notices: tuple[str, ...]
@@ -156,6 +157,7 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         not_shown=len(every) - len(shown),
         roots=tuple(_root(root, over.pick) for root in ranking.roots),
         root_caution=root_caution(),
+        exclude_first=_exclude_first(found),
         others=others(ranking, over.pick),
         left=_left(found, ranking, box) if not area else (),
         notices=ranking.notices,
@@ -241,7 +243,7 @@ def _box(found: Ranked, lines: Iterable[Line], ranking: Ranking, chosen: Pick | 
     offered += [
         Pick(one.id, one.side, layer=one.layer)
         for beside in ranking.beside.values()
-        for one in beside[: OtherGroup.MOST]
+        for one in listed(beside)
     ]
     patterns = [area for pick in (*offered, chosen) if pick for area in picks.areas_of(pick, known)]
     return picture.box_for([*patterns, *(mark.area for mark in found.marks)])
@@ -252,6 +254,12 @@ def _left(found: Ranked, ranking: Ranking, box: str) -> tuple[LeftPicture, ...]:
         return ()
     outlines = fewest.outlines(ranking.fewest, found.marks)
     return tuple(LeftPicture(view, box, svg.path(area)) for view, area in outlines.items())
+
+
+def _exclude_first(found: Ranked) -> tuple[Urgent, ...]:
+    """Of the whole drawing, whatever area is looked at."""
+    areas = found.explanation.rankings if found.explanation else ()
+    return exclude_first(found.ranking, areas) if found.ranking else ()
 
 
 def _ranking(found: Ranked, area: int) -> Ranking | None:
@@ -314,7 +322,7 @@ def _line(place: int, match: Match, shown: str, what: str, known: Atlas) -> Line
 
 def _root(found: RootMatch, shown: str) -> RootLine:
     pick = Pick(found.root, found.side)
-    return RootLine(pick.key, found.root, found.side, found.words, shown == pick.key)
+    return RootLine(pick.key, found.root, found.side, ", ".join(found.reasons), shown == pick.key)
 
 
 def _sites(muscle: Muscle, pick: Pick) -> tuple[SiteFact, ...]:
