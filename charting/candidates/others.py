@@ -70,13 +70,14 @@ def listed(found: Sequence[Beside]) -> tuple[Beside, ...]:
 
 
 def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent, ...]:
-    """Every urgent one of the whole drawing or of an area alone: one area of several counts little in the
-    whole, but what is urgent about it is as urgent.
+    """Every urgent one of the whole drawing; and of each area alone, where its usual area is touched. One
+    area of several counts little in the whole, but what is urgent about it is as urgent.
     """
     found: dict[tuple[str, str], Urgent] = {}
     for area, ranking in enumerate((whole, *areas)):
         for one in (one for layer in ranking.beside.values() for one in layer if one.urgent):
-            found.setdefault((one.id, one.side), _urgent(one, area))
+            if not area or one.core_coverage > 0:
+                found.setdefault((one.id, one.side), _urgent(one, area))
     return tuple(found.values())
 
 

@@ -169,11 +169,11 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
 
 def sentences(ranking: Ranking, explanation: explain.Explanation | None) -> list[str]:
     """What explains the whole drawing, with the areas when there are several, and what nothing explains."""
-    if not ranking.fewest:
+    found = ranking.fewest
+    if not found:
         return []
-    if not explanation:
-        return [ranking.fewest.sentence]
-    return [explain.together(ranking.fewest, explanation.whole), *explanation.sentences]
+    whole = explain.together(found, explanation.whole) if explanation else found.sentence
+    return [whole, *([found.doubts] if found.doubts else []), *(explanation.sentences if explanation else ())]
 
 
 def keeps(area: int, everything: bool, whole: bool) -> str:
@@ -322,7 +322,7 @@ def _line(place: int, match: Match, shown: str, what: str, known: Atlas) -> Line
 
 def _root(found: RootMatch, shown: str) -> RootLine:
     pick = Pick(found.root, found.side)
-    return RootLine(pick.key, found.root, found.side, ", ".join(found.reasons), shown == pick.key)
+    return RootLine(pick.key, found.root, found.side, found.reasons[0], shown == pick.key)
 
 
 def _sites(muscle: Muscle, pick: Pick) -> tuple[SiteFact, ...]:
