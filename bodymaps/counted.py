@@ -53,11 +53,14 @@ class Drawing:
 
 @dataclass(frozen=True, eq=False)
 class Counted:
-    """What a drawing shares with every candidate of the index; arrays have one number for each."""
+    """What a drawing shares with every candidate of the index; arrays have one number for each. `fits`: the
+    score of the pattern against the part of the drawing inside it, as if nothing else were drawn.
+    """
 
     drawing: Drawing
     index: Index
     scores: Weights
+    fits: Weights
     explained: Weights
     coverage: Weights
     entries: Cells
@@ -74,6 +77,10 @@ class Counted:
             if one.layer == layer:
                 found.setdefault((one.id, one.side), int(number))
         return list(found.values())
+
+    def scoring(self, layer: str) -> list[int]:
+        """Every candidate of a layer that scores, sites and unions alike, best first."""
+        return [number for number in self._order if self.one(number).layer == layer]
 
     @cached_property
     def _order(self) -> list[int]:
@@ -121,15 +128,15 @@ def count(drawing: Drawing, index: Index, costs: Costs) -> Counted:
         index.sizes.weighted_core - dense[:, CORE],
         index.sizes.weighted_spillover - dense[:, SPILLOVER],
     )
-    scores = overlap.graded(
-        costs,
-        drawn=float(weighted.sum()),
-        core_drawn=drawn[:, CORE],
-        spillover_drawn=drawn[:, SPILLOVER],
-        near_drawn=drawn[:, NEAR],
-        core_missing=np.maximum(core, 0.0),
-        spillover_missing=np.maximum(spillover, 0.0),
-    )
+    shared = {
+        "core_drawn": drawn[:, CORE],
+        "spillover_drawn": drawn[:, SPILLOVER],
+        "near_drawn": drawn[:, NEAR],
+        "core_missing": np.maximum(core, 0.0),
+        "spillover_missing": np.maximum(spillover, 0.0),
+    }
+    scores = overlap.graded(costs, drawn=float(weighted.sum()), **shared)
+    fits = overlap.graded(costs, drawn=drawn[:, CORE] + drawn[:, SPILLOVER], **shared)
     explained = (plain[:, CORE] + plain[:, SPILLOVER]) / max(drawing.mm2, CELL_MM2)
     coverage = plain[:, CORE] / np.maximum(index.sizes.core, CELL_MM2)
-    return Counted(drawing, index, scores, explained, coverage, entries, places)
+    return Counted(drawing, index, scores, fits, explained, coverage, entries, places)

@@ -1,7 +1,10 @@
-"""The fewest sources that together explain a whole drawing, and what stays unexplained.
+"""The fewest sources that together explain a whole drawing, what could stand in their place, and what stays
+unexplained.
 
-Every source that scores is considered: muscles for all pain, nerve roots and nerves for its burning,
-shooting, tingling and numb part. Joints and organs are named beside and never picked: they are to be
+Every pattern that scores is considered, each site of a muscle and their union. Of sets of one size the one is
+taken whose sources fit best what lies inside them (Counted.fits): held against the whole drawing, each would
+be blamed for the pain the others explain. Muscles are considered for all pain, nerve roots and nerves for its
+burning, shooting, tingling and numb part. Joints and organs are named beside and never picked: they are to be
 excluded, not preferred for the room they take. Numbers in data/fewest.toml; the search is exact (cover) and
 says so when it had to be cut.
 """
@@ -20,7 +23,7 @@ import numpy as np
 from bodymaps import cover, geometry, words
 from bodymaps.atlas import Atlas
 from bodymaps.candidates import DERMATOME, PATTERN, Candidate
-from bodymaps.counted import DIGITS, Counted
+from bodymaps.counted import COMPARED, DIGITS, Counted
 from bodymaps.geometry import Area
 from bodymaps.grid import CELL_MM, CELL_MM2, Mask, Weights
 from bodymaps.marks import Mark
@@ -32,9 +35,18 @@ CRUMB_MM2 = 20.0
 
 
 @dataclass(frozen=True)
+class Named:
+    """A source that could stand in the place of another."""
+
+    id: str
+    side: str
+    name: str
+
+
+@dataclass(frozen=True)
 class Part:
     """One of the sources: `explained` is the share (0..1) of the drawing it explains, `adds` what it explains
-    beyond those before it.
+    beyond those before it; `fit` how well it fits what lies inside it. `others` would do in its place.
     """
 
     layer: str
@@ -43,12 +55,20 @@ class Part:
     side: str
     site: str
     score: float
+    fit: float
     explained: float
     adds: float
+    others: tuple[Named, ...] = ()
 
     @property
     def words(self) -> str:
         return f"{self.side} {self.name}"
+
+    @property
+    def or_words(self) -> str:
+        """ "right infraspinatus or teres minor or left teres major"; "" when nothing else would do."""
+        others = [one.name if one.side == self.side else f"{one.side} {one.name}" for one in self.others]
+        return " or ".join([self.words, *others]) if others else ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,6 +105,12 @@ class Fewest:
         share = words.percent(self.share)
         return f"{words.sentence_case(named)} {verb} {share} of the drawing; {rest}.{cut}"
 
+    @property
+    def doubts(self) -> str:
+        """Which of them could be another in plain words; "" when none."""
+        found = "; ".join(part.or_words for part in self.parts if part.others)
+        return f"Hard to tell apart here: {found}." if found else ""
+
     def as_json(self) -> dict[str, Any]:
         """Plain data; the outlines of what is left are not in it (see `outlines`)."""
         return {
@@ -97,15 +123,17 @@ class Fewest:
                     "side": part.side,
                     "site": part.site,
                     "score": round(part.score, DIGITS),
+                    "fit": round(part.fit, DIGITS),
                     "explained": round(part.explained, DIGITS),
                     "adds": round(part.adds, DIGITS),
+                    "or": [{"id": one.id, "side": one.side, "name": one.name} for one in part.others],
                 }
                 for part in self.parts
             ],
             "share": round(self.share, DIGITS),
             "pruned": self.pruned,
             "left": {"share": round(1 - self.share, DIGITS), "regions": list(self.places)},
-            "words": self.sentence,
+            "words": " ".join(said for said in (self.sentence, self.doubts) if said),
         }
 
 
@@ -117,6 +145,9 @@ class Parameters:
     set_share: float
     set_most: int
     place_share: float
+    others_most: int
+    others_fit: float
+    others_share: float
 
 
 @cache
@@ -125,59 +156,100 @@ def parameters() -> Parameters:
         return Parameters(**tomllib.load(file))
 
 
+@dataclass(frozen=True)
+class _Line:
+    """A candidate that may be picked: where it was counted, and the drawn atoms it explains."""
+
+    counted: Counted
+    number: int
+    covers: int
+
+    @property
+    def one(self) -> Candidate:
+        return self.counted.one(self.number)
+
+    @property
+    def fit(self) -> float:
+        return float(self.counted.fits[self.number])
+
+    @property
+    def source(self) -> cover.Source:
+        return cover.Source(f"{self.one.id}.{self.one.site}", self.one.side, self.fit, self.covers)
+
+
 def explain(whole: Counted, nerve: Counted | None, atlas: Atlas) -> Fewest:
     """The fewest sources, at most `set_most`, that explain `set_share` of the weighted drawing."""
     limits = parameters()
     weight = CELL_MM2 * whole.index.density[whole.drawing.cells] * whole.drawing.weight
-    lines, inside = _lines(whole, nerve)
+    picks, inside = _inside(whole, nerve)
     atoms, atom = np.unique(np.packbits(inside, axis=0), axis=1, return_inverse=True)
-    members = np.unpackbits(atoms, axis=0, count=len(lines))
+    members = np.unpackbits(atoms, axis=0, count=len(picks))
     weights = np.bincount(atom.ravel(), weight, atoms.shape[1]).astype(np.float64)
-    sources = {
-        _key(counted.one(number)): (
-            cover.Source(
-                counted.one(number).id, counted.one(number).side, float(counted.scores[number]), _bits(row)
-            ),
-            counted.one(number),
-        )
-        for (counted, number), row in zip(lines, members, strict=True)
-    }
+    lines = [
+        _Line(counted, number, _bits(row)) for (counted, number), row in zip(picks, members, strict=True)
+    ]
+    sources = {line.source: line for line in lines}
     found = cover.smallest(
-        [float(one) for one in weights],
-        [source for source, _ in sources.values()],
-        most=limits.set_most,
-        share=limits.set_share,
+        [float(one) for one in weights], list(sources), most=limits.set_most, share=limits.set_share
     )
-    total = float(weights.sum())
+    chosen = [sources[one] for one in found.chosen]
+    shares = weights / weights.sum()
     parts = tuple(
-        _part(
-            sources[one.id, one.side][1],
-            one.score,
-            _weigh(one.covers, weights) / total,
-            _weigh(adds, weights) / total,
-            atlas,
+        Part(
+            layer=line.one.layer,
+            id=line.one.id,
+            name=_name(line.one, atlas),
+            side=line.one.side,
+            site=line.one.site,
+            score=float(line.counted.scores[line.number]),
+            fit=line.fit,
+            explained=_weigh(line.covers, shares),
+            adds=_weigh(adds, shares),
+            others=_others(line, chosen, lines, shares, atlas),
         )
-        for one, adds in zip(found.chosen, found.adds, strict=True)
+        for line, adds in zip(chosen, found.adds, strict=True)
     )
     left = np.array([found.left >> place & 1 for place in range(len(weights))], np.bool_)[atom.ravel()]
     return Fewest(parts, found.share, found.pruned, _places(whole, left, limits.place_share), whole, left)
 
 
-def _lines(whole: Counted, nerve: Counted | None) -> tuple[list[tuple[Counted, int]], Mask]:
-    """The candidates that may be picked, and which drawn cells each explains: lines x drawn cells."""
-    lines = [(whole, number) for number in whole.best(PATTERN)]
-    inside = whole.covered([number for _, number in lines])
+def _inside(whole: Counted, nerve: Counted | None) -> tuple[list[tuple[Counted, int]], Mask]:
+    """The candidates that may be picked, and which drawn cells each explains: candidates x drawn cells."""
+    numbers = whole.scoring(PATTERN)
+    picks, inside = [(whole, number) for number in numbers], whole.covered(numbers)
     if nerve is None:
-        return lines, inside
-    numbers = [*nerve.best(DERMATOME), *nerve.best(NERVE)]
+        return picks, inside
+    numbers = [*nerve.scoring(DERMATOME), *nerve.scoring(NERVE)]
     place = np.searchsorted(whole.drawing.cells, nerve.drawing.cells)
     held = np.zeros((len(numbers), len(whole.drawing.cells)), np.bool_)
     held[:, place] = nerve.covered(numbers)
-    return [*lines, *((nerve, number) for number in numbers)], np.vstack([inside, held])
+    return [*picks, *((nerve, number) for number in numbers)], np.vstack([inside, held])
 
 
-def _key(one: Candidate) -> tuple[str, str]:
-    return (one.id, one.side)
+def _others(
+    line: _Line, chosen: Sequence[_Line], lines: Sequence[_Line], shares: Weights, atlas: Atlas
+) -> tuple[Named, ...]:
+    """What would do in the place of one of the chosen: it explains most of what this one alone adds, and fits
+    not much worse. By both, best first, each muscle once.
+    """
+    limits, own = parameters(), line.covers
+    for other in chosen:
+        own &= ~other.covers if other is not line else own
+    needed = limits.others_share * _weigh(own, shares)
+    ranked: list[tuple[float, str, str, Candidate]] = []
+    for other in lines:
+        explained = _weigh(own & other.covers, shares)
+        if explained >= needed and other.fit >= limits.others_fit * line.fit:
+            worth = round(other.fit * explained, COMPARED)
+            ranked.append((-worth, other.one.id, other.one.side, other.one))
+    found = dict.fromkeys((one.one.id, one.one.side) for one in chosen)
+    taken = len(found)
+    names = []
+    for _, name, side, one in sorted(ranked, key=lambda entry: entry[:3]):
+        if (name, side) not in found and len(found) < taken + limits.others_most:
+            found[name, side] = None
+            names.append(Named(name, side, _name(one, atlas)))
+    return tuple(names)
 
 
 def _bits(members: Sequence[int]) -> int:
@@ -189,14 +261,12 @@ def _weigh(atoms: int, weights: Weights) -> float:
     return float(sum(weight for place, weight in enumerate(weights) if atoms >> place & 1))
 
 
-def _part(one: Candidate, score: float, explained: float, adds: float, atlas: Atlas) -> Part:
+def _name(one: Candidate, atlas: Atlas) -> str:
     if one.layer == PATTERN:
-        name = atlas.muscles[one.id].name
-    elif one.layer == DERMATOME:
-        name = f"{words.root(one.id)} nerve root"
-    else:
-        name = atlas.structures[one.layer][one.id].name
-    return Part(one.layer, one.id, name, one.side, one.site, score, explained, adds)
+        return atlas.muscles[one.id].name
+    if one.layer == DERMATOME:
+        return f"{words.root(one.id)} nerve root"
+    return atlas.structures[one.layer][one.id].name
 
 
 def _places(whole: Counted, left: Mask, share: float) -> tuple[str, ...]:

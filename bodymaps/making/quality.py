@@ -146,6 +146,7 @@ def _of_pairs(done: Sequence[PairTrial]) -> dict[str, Any]:
         "pairs": len(done),
         "both": tables.share(one.found == 2 for one in done),
         "both_by_area": tables.share(one.alike == 2 for one in done),
+        "both_told": tables.share(one.told == 2 for one in done),
         "at_least_one": tables.share(one.found >= 1 for one in done),
         "mean_sources": round(mean(one.parts for one in done), 2),
         "mean_share": round(mean(one.share for one in done), 3),

@@ -104,7 +104,8 @@ def _model_table(title: str, again: str, one: Mapping[str, Any]) -> Iterator[str
     pairs = one["pairs"]
     yield (
         f"pairs ({pairs['pairs']}): both {_percent(pairs['both'])}, both or one of the same area "
-        f"{_percent(pairs['both_by_area'])}, at least one {_percent(pairs['at_least_one'])}; "
+        f"{_percent(pairs['both_by_area'])}, both or named in place of one {_percent(pairs['both_told'])}, "
+        f"at least one {_percent(pairs['at_least_one'])}; "
         f"{pairs['mean_sources']} sources explain {_percent(pairs['mean_share'])}"
     )
     yield f"\n{'body part':18}{'drawings':>9}{'top 1':>8}{'top 3':>8}{'top 5':>8}"

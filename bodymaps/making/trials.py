@@ -68,13 +68,15 @@ class Trial:
 @dataclass(frozen=True)
 class PairTrial:
     """Two muscles drawn together: how many of both are in the smallest set (`alike`: or one of the same area
-    in its place), how many parts the set has and what share it explains.
+    in its place; `told`: or named as what would do in the place of one), how many parts the set has and what
+    share it explains.
     """
 
     first: str
     second: str
     found: int
     alike: int
+    told: int
     parts: int
     share: float
 
@@ -205,14 +207,16 @@ def pair_trial(model: str, first: str, second: str) -> PairTrial:
     ]
     fewest = matching.rank(on_side(together(drawn), side), atlas.load(), something_drawn=True).fewest
     if fewest is None:
-        return PairTrial(first, second, 0, 0, 0, 0.0)
+        return PairTrial(first, second, 0, 0, 0, 0, 0.0)
     named = {part.id for part in fewest.parts if part.layer == PATTERN and part.side == side}
+    others = {one.id for part in fewest.parts for one in part.others if one.side == side}
     same = alike.same_area(atlas.load())
     return PairTrial(
         first,
         second,
         found=sum(muscle in named for muscle in (first, second)),
         alike=sum(not named.isdisjoint({muscle, *same[muscle]}) for muscle in (first, second)),
+        told=sum(muscle in named | others for muscle in (first, second)),
         parts=len(fewest.parts),
         share=fewest.share,
     )

@@ -85,6 +85,32 @@ def found_on_figure(marks: tuple[Mark, ...]) -> Fewest:
     return ranking.fewest
 
 
+TWIN = toy.muscle("teres_major", {(FRONT, "core"): box(300, 0, 400, 96)})
+
+
+def test_what_would_do_in_the_place_of_one_is_named_beside_it() -> None:
+    one = found(ache(FRONT, box(300, 0, 400, 100)), known=toy.atlas(UPPER, TWIN, LOWER))
+    (part,) = one.parts
+    (other,) = part.others
+    assert {part.id, other.id} == {"biceps_brachii", "teres_major"}
+    assert one.doubts.startswith("Hard to tell apart here: right ")
+    assert one.as_json()["sources"][0]["or"] == [{"id": other.id, "side": "right", "name": other.name}]
+
+
+def test_what_explains_too_little_of_it_would_not_do() -> None:
+    half = toy.muscle("teres_major", {(FRONT, "core"): box(300, 0, 350, 100)})
+    one = found(ache(FRONT, box(300, 0, 400, 100)), known=toy.atlas(UPPER, half))
+    assert (one.parts[0].id, one.parts[0].others, one.doubts) == ("biceps_brachii", (), "")
+
+
+def test_of_two_equal_sets_the_one_that_fits_what_it_explains_is_taken() -> None:
+    """Both cover the strip; of the wide one nearly all stays undrawn."""
+    wide = toy.muscle("anconeus", {(FRONT, "core"): box(300, 0, 500, 200)})
+    assert named(found(ache(FRONT, box(300, 0, 400, 100)), known=toy.atlas(wide, UPPER))) == {
+        ("biceps_brachii", "right")
+    }
+
+
 def test_nothing_ranked_is_not_explained() -> None:
     assert matching.rank([], ATLAS, skin=toy.SKIN).fewest is None
 

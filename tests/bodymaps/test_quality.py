@@ -157,7 +157,7 @@ def test_every_body_part_has_a_neighbour() -> None:
 
 
 def test_a_pair_far_apart_is_found_together() -> None:
-    assert trials.pair_trial("bent", "temporalis", "soleus").found == 2
+    assert trials.pair_trial("bent", "temporalis", "soleus").told == 2
 
 
 # Ways to count.
