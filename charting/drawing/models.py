@@ -34,16 +34,11 @@ class PaperSheet(models.Model):
         return f"paper of {self.drawn_on:%Y-%m-%d} for {self.visit_id}"
 
 
-class BoardEvent(models.Model):
-    """What every row from the board has: an id and a sequence number made on the device."""
+class SentEvent(models.Model):
+    """What every row from a board has: an id and a sequence number made on the device."""
 
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="+")
     event_id = models.UUIDField()
     seq = models.PositiveIntegerField()
-    # The layer: whose drawing it is.
-    drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices)
-    # The paper it was copied from, when it was.
-    sheet = models.ForeignKey(PaperSheet, null=True, on_delete=models.PROTECT, related_name="+")
     # The hash of the body as it was sent: a resend with another body is refused.
     body_sha256 = models.CharField(max_length=64)
     received_at = models.DateTimeField(auto_now_add=True)
@@ -53,12 +48,9 @@ class BoardEvent(models.Model):
         app_label = "charting"
         ordering = ["seq", "event_id"]
 
-    def __str__(self) -> str:
-        return f"{self._meta.verbose_name} {self.seq} of {self.visit_id}"
 
-
-class StoredStroke(BoardEvent):
-    """One stroke, in figure millimetres. Append-only (triggers)."""
+class SentStroke(SentEvent):
+    """One stroke, in figure millimetres."""
 
     view = models.CharField(max_length=5)
     kind = models.CharField(max_length=12, blank=True)
@@ -69,16 +61,46 @@ class StoredStroke(BoardEvent):
     # "front:shoulder_anterior right" when it was chosen from the list of regions and not drawn.
     region = models.CharField(max_length=60, blank=True)
 
-    class Meta(BoardEvent.Meta):
-        constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_stroke")]
+    class Meta(SentEvent.Meta):
+        abstract = True
 
 
-class Withdrawal(BoardEvent):
-    """Takes strokes out of the drawing, or (restores) puts them back. Append-only (triggers)."""
+class SentWithdrawal(SentEvent):
+    """Takes strokes out of the drawing, or (restores) puts them back."""
 
     # A list of event ids of strokes.
     strokes = models.JSONField()
     restores = models.BooleanField(default=False)
+
+    class Meta(SentEvent.Meta):
+        abstract = True
+
+
+class BoardEvent(SentEvent):
+    """What every row from the board of a visit has."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="+")
+    # The layer: whose drawing it is.
+    drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices)
+    # The paper it was copied from, when it was.
+    sheet = models.ForeignKey(PaperSheet, null=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta(SentEvent.Meta):
+        abstract = True
+
+    def __str__(self) -> str:
+        return f"{self._meta.verbose_name} {self.seq} of {self.visit_id}"
+
+
+class StoredStroke(BoardEvent, SentStroke):
+    """One stroke of a visit. Append-only (triggers)."""
+
+    class Meta(BoardEvent.Meta):
+        constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_stroke")]
+
+
+class Withdrawal(BoardEvent, SentWithdrawal):
+    """Strokes of a visit taken out, or put back. Append-only (triggers)."""
 
     class Meta(BoardEvent.Meta):
         constraints = [models.UniqueConstraint(fields=["visit", "event_id"], name="one_withdrawal")]

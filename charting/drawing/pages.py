@@ -10,7 +10,7 @@ from django.urls import reverse
 from bodymaps import describe, figure, kinds, parts, strokes, svg
 from charting.drawing import areas, papers, picture, queries, sources, strikes
 from charting.drawing.areas import ToldArea
-from charting.drawing.models import EnteredInError, StoredStroke, Withdrawal
+from charting.drawing.models import EnteredInError, SentStroke, SentWithdrawal
 from charting.drawing.picture import KindPicture, ViewPicture
 from charting.drawing.queries import Kept
 from charting.drawing.sittings import Sitting
@@ -125,8 +125,8 @@ def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:
         **of_any_board(),
         "kinds": [kind for kind in kinds.as_json() if kind["id"] in {own.id for own in sitting.kinds}],
         "all_kinds": kinds.as_json(),
-        "strokes": [_stroke(row, sitting) for row in kept.strokes],
-        "withdrawals": [_withdrawal(row, sitting) for row in kept.withdrawals],
+        "strokes": [stroke_json(row, layer=row.drawn_by, own=sitting.owns(row)) for row in kept.strokes],
+        "withdrawals": [withdrawal_json(row, own=sitting.owns(row)) for row in kept.withdrawals],
         "answer": {"intensities": drawing.intensities, "no_pain": drawing.no_pain},
         "next_seq": kept.last_seq + 1,
         "urls": sitting.urls,
@@ -164,7 +164,8 @@ def _view(name: str) -> dict[str, Any]:
     }
 
 
-def _stroke(row: StoredStroke, sitting: Sitting) -> dict[str, Any]:
+def stroke_json(row: SentStroke, *, layer: str, own: bool) -> dict[str, Any]:
+    """A stroke as the script takes it; `own`: whether this board may take it back."""
     return {
         "id": str(row.event_id),
         "seq": row.seq,
@@ -174,16 +175,17 @@ def _stroke(row: StoredStroke, sitting: Sitting) -> dict[str, Any]:
         "nib_mm": row.nib_mm,
         "points": row.points,
         "region": row.region,
-        "layer": row.drawn_by,
-        "own": sitting.owns(row),
+        "layer": layer,
+        "own": own,
     }
 
 
-def _withdrawal(row: Withdrawal, sitting: Sitting) -> dict[str, Any]:
+def withdrawal_json(row: SentWithdrawal, *, own: bool) -> dict[str, Any]:
+    """What takes strokes out of the drawing or puts them back, as the script takes it; `own` as above."""
     return {
         "id": str(row.event_id),
         "seq": row.seq,
         "strokes": row.strokes,
         "restores": row.restores,
-        "own": sitting.owns(row),
+        "own": own,
     }

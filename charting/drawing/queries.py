@@ -3,7 +3,7 @@
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, Protocol, cast
+from typing import Any, cast
 
 from django.db.models import Exists, OuterRef, Subquery
 from django.http import Http404
@@ -23,6 +23,9 @@ from charting.drawing.models import (
     EnteredInError,
     Grouping,
     PaperSheet,
+    SentEvent,
+    SentStroke,
+    SentWithdrawal,
     StoredStroke,
     Withdrawal,
 )
@@ -208,14 +211,7 @@ def _all_withdrawn(visit: Visit) -> bool:
     return ids <= withdrawn_by(Withdrawal.objects.filter(visit=visit))
 
 
-class TakesBack(Protocol):
-    """A withdrawal: the ids of strokes, and whether it puts them back."""
-
-    strokes: Any
-    restores: Any
-
-
-def withdrawn_by(withdrawals: Iterable[TakesBack]) -> set[str]:
+def withdrawn_by(withdrawals: Iterable[SentWithdrawal]) -> set[str]:
     """The ids of the strokes that are out of the drawing, after `withdrawals` in the order of drawing."""
     gone: set[str] = set()
     for row in withdrawals:
@@ -227,6 +223,11 @@ def withdrawn_by(withdrawals: Iterable[TakesBack]) -> set[str]:
 
 
 def as_stroke(row: StoredStroke) -> Stroke:
+    return stroke_on(row, row.drawn_by)
+
+
+def stroke_on(row: SentStroke, layer: str) -> Stroke:
+    """A stroke as it is painted; `layer`: whose drawing it is, "" where only one is kept."""
     return Stroke(
         id=str(row.event_id),
         seq=row.seq,
@@ -235,18 +236,22 @@ def as_stroke(row: StoredStroke) -> Stroke:
         mode=row.mode,
         nib_mm=row.nib_mm,
         points=tuple(Point(*point) for point in row.points),
-        layer=row.drawn_by,
+        layer=layer,
         region=row.region,
     )
 
 
 def hash_of_event(visit: Visit, event_id: uuid.UUID) -> str | None:
     """The hash of the body an event was kept with, or None when it is not known yet."""
-    for table in TABLES:
-        known = table._default_manager.filter(visit=visit, event_id=event_id)
-        found = known.values_list("body_sha256", flat=True)
-        if found:
-            return found[0]
+    return hash_among(TABLES, visit=visit, event_id=event_id)
+
+
+def hash_among(tables: Iterable[type[SentEvent]], **event: Any) -> str | None:
+    """The hash of the first row that `event` names (by what was drawn on, and its id); None without any."""
+    for table in tables:
+        found = table._default_manager.filter(**event).values_list("body_sha256", flat=True).first()
+        if found is not None:
+            return str(found)
     return None
 
 

@@ -6,11 +6,13 @@ from django.urls import reverse
 
 from bodymaps import kinds, words
 from charting.drawing import device
-from charting.drawing.pages import of_any_board
+from charting.drawing.pages import of_any_board, stroke_json, withdrawal_json
 from charting.patterns import queries
-from charting.patterns.models import PatternDrawing, PatternStroke, PatternWithdrawal
+from charting.patterns.models import PatternDrawing
 from charting.staff.models import User
 
+# Whose layer it is, as the script tells them apart: the clinician's says nothing about pain.
+LAYER = "clinician"
 # The words of the board where they are not those of a drawing of pain, by the hint they stand for.
 BOARD_WORDS = {
     "choose": "First choose core or spillover.",
@@ -30,16 +32,15 @@ def board_data(drawing: PatternDrawing, user: User, *, csrf: str) -> dict[str, A
         **of_any_board(),
         "kinds": zones,
         "all_kinds": zones,
-        "strokes": [_stroke(row) for row in strokes],
-        "withdrawals": [_withdrawal(row) for row in withdrawals],
+        "strokes": [stroke_json(row, layer=LAYER, own=True) for row in strokes],
+        "withdrawals": [withdrawal_json(row, own=True) for row in withdrawals],
         "answer": {"intensities": {}, "no_pain": False},
         "next_seq": max((row.seq for row in (*strokes, *withdrawals)), default=0) + 1,
         "urls": {**urls, "done": reverse("patterns:finish", args=[drawing.pk])},
         "device": device_of(drawing, user),
         "csrf": csrf,
         "who": "staff",
-        # Whose layer it is, as the script tells them apart: the clinician's says nothing about pain.
-        "layer": "clinician",
+        "layer": LAYER,
         "words": BOARD_WORDS,
         "title": "Core and spillover",
         "asks": "What do you draw?",
@@ -56,29 +57,4 @@ def device_of(drawing: PatternDrawing, user: User) -> dict[str, str]:
         "key": device.key_of(holder),
         "key_url": reverse("patterns:key", args=[drawing.pk]),
         "save_url": reverse("patterns:save", args=[drawing.pk]),
-    }
-
-
-def _stroke(row: PatternStroke) -> dict[str, Any]:
-    return {
-        "id": str(row.event_id),
-        "seq": row.seq,
-        "view": row.view,
-        "kind": row.kind or None,
-        "mode": row.mode,
-        "nib_mm": row.nib_mm,
-        "points": row.points,
-        "region": row.region,
-        "layer": "clinician",
-        "own": True,
-    }
-
-
-def _withdrawal(row: PatternWithdrawal) -> dict[str, Any]:
-    return {
-        "id": str(row.event_id),
-        "seq": row.seq,
-        "strokes": row.strokes,
-        "restores": row.restores,
-        "own": True,
     }

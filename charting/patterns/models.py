@@ -8,6 +8,7 @@ import uuid
 from django.db import models
 
 from bodymaps.own import LONGEST
+from charting.drawing.models import SentEvent, SentStroke, SentWithdrawal
 from charting.staff.models import Practice, User
 
 
@@ -30,46 +31,28 @@ class PatternDrawing(models.Model):
         return f"drawing of {self.pattern}"
 
 
-class PatternEvent(models.Model):
-    """What every row from the board has: an id and a number made on the device."""
+class PatternEvent(SentEvent):
+    """What every row from the board of a pattern has."""
 
     drawing = models.ForeignKey(PatternDrawing, on_delete=models.PROTECT, related_name="+")
-    event_id = models.UUIDField()
-    seq = models.PositiveIntegerField()
     drawn_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-    # The hash of the body as it was sent: a resend with another body is refused.
-    body_sha256 = models.CharField(max_length=64)
-    received_at = models.DateTimeField(auto_now_add=True)
 
-    class Meta:
+    class Meta(SentEvent.Meta):
         abstract = True
-        app_label = "charting"
-        ordering = ["seq", "event_id"]
 
     def __str__(self) -> str:
         return f"{self._meta.verbose_name} {self.seq} of {self.drawing_id}"
 
 
-class PatternStroke(PatternEvent):
-    """One stroke, in figure millimetres; its kind is a zone. Append-only (triggers)."""
-
-    view = models.CharField(max_length=5)
-    kind = models.CharField(max_length=12, blank=True)
-    mode = models.CharField(max_length=5)
-    nib_mm = models.FloatField()
-    # [[x, y, pressure, milliseconds since pen-down], ...]
-    points = models.JSONField()
-    region = models.CharField(max_length=60, blank=True)
+class PatternStroke(PatternEvent, SentStroke):
+    """One stroke; its kind is a zone. Append-only (triggers)."""
 
     class Meta(PatternEvent.Meta):
         constraints = [models.UniqueConstraint(fields=["drawing", "event_id"], name="one_pattern_stroke")]
 
 
-class PatternWithdrawal(PatternEvent):
-    """Takes strokes out of the drawing, or (restores) puts them back. Append-only (triggers)."""
-
-    strokes = models.JSONField()
-    restores = models.BooleanField(default=False)
+class PatternWithdrawal(PatternEvent, SentWithdrawal):
+    """Strokes of a pattern taken out, or put back. Append-only (triggers)."""
 
     class Meta(PatternEvent.Meta):
         constraints = [models.UniqueConstraint(fields=["drawing", "event_id"], name="one_pattern_withdrawal")]

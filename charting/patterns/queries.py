@@ -14,8 +14,8 @@ from bodymaps import marks, own, own_file
 from bodymaps.geometry import Area
 from bodymaps.own import OwnPattern
 from bodymaps.patterns import Atlas, Place, Source
-from bodymaps.strokes import Point, Stroke
-from charting.drawing.queries import withdrawn_by
+from bodymaps.strokes import Stroke
+from charting.drawing.queries import hash_among, stroke_on, withdrawn_by
 from charting.patterns.models import (
     PatternDrawing,
     PatternFile,
@@ -165,31 +165,13 @@ def standing(drawing: PatternDrawing) -> tuple[PatternStroke, ...]:
 
 def drawn(drawing: PatternDrawing) -> Drawn:
     """Paint a drawing. Some tens of milliseconds."""
-    strokes = tuple(as_stroke(row) for row in standing(drawing))
+    strokes = tuple(stroke_on(row, "") for row in standing(drawing))
     return Drawn(strokes, own.painted(strokes), own.place_of(marks.spots(strokes)))
-
-
-def as_stroke(row: PatternStroke) -> Stroke:
-    return Stroke(
-        id=str(row.event_id),
-        seq=row.seq,
-        view=row.view,
-        kind=row.kind or None,
-        mode=row.mode,
-        nib_mm=row.nib_mm,
-        points=tuple(Point(*point) for point in row.points),
-        region=row.region,
-    )
 
 
 def hash_of_event(drawing: PatternDrawing, event_id: uuid.UUID) -> str | None:
     """The hash of the body an event was kept with, or None when it is not known yet."""
-    for table in (PatternStroke, PatternWithdrawal):
-        found = table._default_manager.filter(drawing=drawing, event_id=event_id)
-        kept = found.values_list("body_sha256", flat=True).first()
-        if kept:
-            return kept
-    return None
+    return hash_among((PatternStroke, PatternWithdrawal), drawing=drawing, event_id=event_id)
 
 
 def size_of(drawing: PatternDrawing) -> tuple[int, int]:

@@ -104,6 +104,14 @@ def test_it_begins_a_new_version_with_the_lines_of_the_one_before(writer):
     assert not set(_ids(again)) & set(_ids(first.drawing))
 
 
+def test_it_refuses_to_put_something_else_in_place_of_a_line_it_began_with(as_mara, writer):
+    again = drawn.begun(writer, drawn.kept(writer).pattern, as_it_stands=True)
+    other = {**recorded.stroke(1, *drawn.CORE), "id": str(_ids(again)[0])}
+    told = send(as_mara, again, other).json()
+    assert [one["id"] for one in told["refused"]] == [other["id"]]
+    assert PatternStroke.objects.filter(drawing=again).count() == 2
+
+
 def _ids(drawing):
     return PatternStroke.objects.filter(drawing=drawing).values_list("event_id", flat=True)
 
