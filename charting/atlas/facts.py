@@ -7,8 +7,9 @@ from django.urls import reverse
 
 from bodymaps.atlas import Atlas, Dermatome, Muscle
 from bodymaps.patterns import Structure
+from bodymaps.words import root as root_name
 from bodymaps.words import sentence_case
-from charting.atlas.kinds import BY_LAYER, BY_SLUG, Entry, Kind, entries, name_of, root_name
+from charting.atlas.kinds import BY_LAYER, BY_SLUG, Entry, Kind, entries, name_of
 
 Alike = Mapping[str, tuple[str, ...]]
 ALIKE = "A drawing cannot tell them apart, at least for one point of each: examine both."

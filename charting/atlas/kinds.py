@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from bodymaps import words
 from bodymaps.atlas import SIDES, Atlas, Dermatome, Muscle
 from bodymaps.patterns import Structure
-from bodymaps.words import sentence_case
 
 Entry = Muscle | Dermatome | Structure
 
@@ -49,10 +49,5 @@ def sides_of(entry: Entry) -> tuple[str, ...]:
 def name_of(entry: Entry) -> str:
     """ "Infraspinatus", "Median nerve", "C6", "S4-S5": as it stands at the beginning of a line."""
     if isinstance(entry, Dermatome):
-        return root_name(entry.id)
-    return sentence_case(entry.name)
-
-
-def root_name(root: str) -> str:
-    """ "S4_5" -> "S4-S5"."""
-    return root.replace("_", "-S")
+        return words.root(entry.id)
+    return words.sentence_case(entry.name)
