@@ -25,14 +25,18 @@ from charting.drawing.models import (
 )
 from charting.notes.models import Addendum, SignedNote, SignedPaper
 from charting.patients.models import Patient
+from charting.patterns import models as patterns
 from tests.charting import recorded
+from tests.charting.patterns import drawn
 
 TABLES = (
     *importlib.import_module("charting.migrations.0002_append_only").TABLES,
     *importlib.import_module("charting.migrations.0003_board").NEW,
+    *importlib.import_module("charting.migrations.0005_own_patterns").TABLES,
 )
 BOARD = (StoredStroke, Withdrawal, BoardAnswer, Grouping, AreaAnswer, ClearedParts)
-MODELS = (AuditEntry, *BOARD, PaperSheet, EnteredInError, Consent, SignedNote, SignedPaper, Addendum)
+NOTES = (SignedNote, SignedPaper, Addendum)
+MODELS = (AuditEntry, *BOARD, PaperSheet, EnteredInError, Consent, *NOTES, *patterns.TABLES)
 EACH = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
 
 
@@ -55,6 +59,13 @@ def rows(visit, mara):
     Addendum.objects.create(
         note=note, number=1, author=mara, author_name="Mara Steiner", text="More.", written_at=timezone.now()
     )
+    drawing = drawn.a_drawing(visit.patient.practice, mara)
+    sent = {"drawing": drawing, "drawn_by": mara, "body_sha256": "0" * 64}
+    line = {"view": "front", "kind": "core", "mode": "draw", "nib_mm": 12, "points": []}
+    patterns.PatternStroke.objects.create(**sent, event_id=uuid.uuid4(), seq=1, **line)
+    patterns.PatternWithdrawal.objects.create(**sent, event_id=uuid.uuid4(), seq=2, strokes=[])
+    drawn.a_version(drawing.practice)
+    drawn.a_brought_file(drawing.practice)
 
 
 def refused():
