@@ -84,8 +84,8 @@ def test_one_muscle_explains_both_areas_of_the_finished_visit(told):
     """Descending trapezius refers to the side of the neck, behind the ear and to the temple (Simons, Travell,
     Simons 1999, chapter on trapezius; from memory)."""
     finished = Visit.objects.get(patient__family_name=demo.load()["patient"][3]["family_name"])
-    sentences = ranked(finished).explanation.sentences
-    assert sentences == ("Right trapezius, descending part alone explains areas 1 and 2.",)
+    first = ranked(finished).explanation.whole[0]
+    assert (first.muscle, first.side, first.explains) == ("trapezius_upper", "right", (1, 2))
 
 
 def test_its_drawing_can_be_ranked_at_once(told):
