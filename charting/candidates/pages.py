@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import ClassVar
 
-from bodymaps import atlas, explain, fewest, own, svg
+from bodymaps import alike, atlas, explain, fewest, own, svg
 from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Structure
 from bodymaps.matching import Match, Ranking
 from bodymaps.roots import RootMatch
@@ -29,7 +29,8 @@ MOST_UNEXPLAINED = 3
 @dataclass(frozen=True)
 class Line:
     """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100; `own` says that its
-    pattern is the practice's own, and which version.
+    pattern is the practice's own, and which version; `same_area` names the muscles it cannot be told apart
+    from.
     """
 
     pick: str
@@ -40,6 +41,7 @@ class Line:
     percent: int
     is_picked: bool
     own: str
+    same_area: str
 
 
 @dataclass(frozen=True)
@@ -302,6 +304,7 @@ def _whole_line(place: int, line: explain.Line, shown: str, known: Atlas) -> Lin
         percent=max(1, round(100 * line.score)),
         is_picked=shown.split(".")[:2] == [line.muscle, line.side],
         own=own.words_of(known, line.muscle),
+        same_area=_same_area(line.muscle, known),
     )
 
 
@@ -317,7 +320,13 @@ def _line(place: int, match: Match, shown: str, what: str, known: Atlas) -> Line
         # Another site of the same muscle keeps its line picked.
         is_picked=shown.split(".")[:2] == [match.muscle, match.side],
         own=own.words_of(known, match.muscle),
+        same_area=_same_area(match.muscle, known),
     )
+
+
+def _same_area(muscle: str, known: Atlas) -> str:
+    """ "deltoid, acromial part": the muscles that its pattern cannot be told apart from."""
+    return "; ".join(known.muscles[other].name for other in alike.same_area(known)[muscle])
 
 
 def _root(found: RootMatch, shown: str) -> RootLine:

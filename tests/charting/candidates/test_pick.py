@@ -119,3 +119,11 @@ def test_it_writes_dots_in_numbers_whatever_the_language(ask, settings):
     )
     assert len(values) > 40
     assert all(re.fullmatch(r"[MLZ0-9. -]*", value) for value in values), values
+
+
+def test_a_line_names_the_muscles_of_the_same_area(as_mara, visit):
+    """Scalenus anterior and medius share their pain areas: Simons, Travell & Simons 1999, ch. 20; from memory."""
+    page = as_mara.get(reverse("candidates", args=[visit.pk]), {"all": 1}).context["page"]
+    known = {line.name.lower(): line.same_area for line in page.lines}
+    assert "scalenus medius" in known["scalenus anterior"]
+    assert known["infraspinatus"] != known["scalenus anterior"]
