@@ -8,6 +8,11 @@ from pathlib import Path
 if "TAUTLINE_DATA" not in os.environ:
     _folder = tempfile.TemporaryDirectory(prefix="tautline-test-")  # removed when the process ends
     os.environ["TAUTLINE_DATA"] = _folder.name
+# Tests that run side by side (pytest-xdist) never share a folder.
+if _worker := os.environ.get("PYTEST_XDIST_WORKER"):
+    _own = Path(os.environ["TAUTLINE_DATA"]) / _worker
+    _own.mkdir(parents=True, exist_ok=True)
+    os.environ["TAUTLINE_DATA"] = str(_own)
 os.environ.setdefault("TAUTLINE_SECRET_KEY", "only for tests, never for a practice")
 
 from clinic.settings import *  # noqa: E402, F403

@@ -122,7 +122,7 @@ def test_it_writes_dots_in_numbers_whatever_the_language(ask, settings):
 
 
 def test_a_line_names_the_muscles_of_the_same_area(as_mara, visit):
-    """Scalenus anterior and medius share their pain areas: Simons, Travell & Simons 1999, ch. 20; from memory."""
+    """Scalenus anterior and medius share their areas: Simons, Travell & Simons 1999, ch. 20; from memory."""
     page = as_mara.get(reverse("candidates", args=[visit.pk]), {"all": 1}).context["page"]
     known = {line.name.lower(): line.same_area for line in page.lines}
     assert "scalenus medius" in known["scalenus anterior"]
