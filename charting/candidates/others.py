@@ -31,6 +31,10 @@ class Urgent:
     side: str
     query: str
 
+    @property
+    def words(self) -> str:
+        return f"{self.name}, {self.side}" if self.side else self.name
+
 
 @dataclass(frozen=True)
 class OtherGroup:

@@ -12,6 +12,7 @@ from bodymaps.matching import Match, Ranking
 from charting.candidates import queries as candidates
 from charting.candidates import wholes
 from charting.candidates.extents import extent_of
+from charting.candidates.others import exclude_first
 from charting.candidates.pages import in_words, root_caution, sentences, words_of
 from charting.candidates.queries import Ranked
 from charting.consent import signature
@@ -228,6 +229,9 @@ def _candidates(found: Ranked) -> dict[str, Any]:
     printed = [*lines[:MOST_CANDIDATES], *(line for area in areas for line in area["lines"])]
     return {
         "is_ranked": True,
+        "exclude_first": [
+            one.words for one in exclude_first(ranking, explained.rankings if explained else ())
+        ],
         "lines": lines[:MOST_CANDIDATES],
         "not_shown": max(0, len(lines) - MOST_CANDIDATES),
         "roots": [{"root": root.root, "side": root.side, "words": root.words} for root in ranking.roots],
