@@ -48,6 +48,7 @@ class Answer:
     side: str
     words: str
     is_picked: bool
+    is_urgent: bool
 
 
 @dataclass(frozen=True)
@@ -192,6 +193,7 @@ def _answer(one: Holder, known: Atlas, shown_pick: str) -> Answer:
         words=_words(one, entry),
         # Another site of the same muscle keeps its line picked.
         is_picked=shown_pick.split(".")[:3] == pick.split(".")[:3],
+        is_urgent=bool(getattr(entry, "urgent", False)),
     )
 
 

@@ -41,6 +41,16 @@ def test_a_region_is_answered_without_a_tap(as_mara, patch):
     assert f'<option value="{key}" selected>' in answer.content.decode()
 
 
+def test_an_urgent_organ_stands_out_among_the_answers(as_mara):
+    """In front of the breastbone, where angina is felt."""
+    words = as_mara.get("/atlas/", {"view": "front", "x": "500", "y": "420"}).content.decode()
+    assert '<strong class="care">may need a physician the same day</strong>' in words
+    assert (
+        '<strong class="care">'
+        not in as_mara.get("/atlas/", {"view": "front", "x": "375", "y": "1420"}).content.decode()
+    )
+
+
 def test_every_region_can_be_chosen_once(as_mara):
     options = re.findall(r'<option value="([^"]+)"', as_mara.get("/atlas/").content.decode())
     assert sorted(options) == sorted(key_of(patch) for patch in skin.load().patches)
