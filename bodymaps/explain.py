@@ -185,11 +185,13 @@ def _sentences(unexplained: Sequence[int], asides: Sequence[str]) -> tuple[str, 
     return (*silent, *asides)
 
 
-def together(found: Fewest, whole: Sequence[Line]) -> str:
-    """What explains the whole drawing in a sentence that names the areas each muscle explains."""
-    areas = {(line.muscle, line.side): line.explains for line in whole}
-    explained = {key: f"{_areas(numbers)}" for key, numbers in areas.items() if numbers}
-    return found.told(explained)
+def together(found: Fewest, whole: Sequence[Line], areas: Sequence[Sequence[Mark]]) -> str:
+    """What explains the whole drawing in a sentence that names the areas each muscle explains, and those that
+    stay unexplained.
+    """
+    explained = {(line.muscle, line.side): _areas(line.explains) for line in whole if line.explains}
+    unexplained = found.unexplained(areas, parameters().explains_share)
+    return found.told(explained, _areas(unexplained) if unexplained else "")
 
 
 def _areas(numbers: Sequence[int]) -> str:

@@ -23,13 +23,17 @@ import numpy as np
 from bodymaps import cover, geometry, words
 from bodymaps.atlas import Atlas
 from bodymaps.candidates import DERMATOME, PATTERN, Candidate
-from bodymaps.counted import COMPARED, DIGITS, Counted
+from bodymaps.counted import COMPARED, DIGITS, Counted, Drawing
 from bodymaps.geometry import Area
 from bodymaps.grid import CELL_MM, CELL_MM2, Mask, Weights
-from bodymaps.marks import Mark
+from bodymaps.marks import Mark, symptoms
 
 FILE = Path(__file__).parent / "data" / "fewest.toml"
 NERVE = "peripheral_nerve"
+NERVE_LEFT = (
+    "Most of the burning, shooting, tingling or numb part stays unexplained: "
+    "consider the roots and nerves named."
+)
 # mm²: what is left over along an edge, by cells and by outline, is no area of pain.
 CRUMB_MM2 = 20.0
 
@@ -65,22 +69,24 @@ class Part:
         return f"{self.side} {self.name}"
 
     @property
-    def or_words(self) -> str:
-        """ "right infraspinatus or teres minor or left teres major"; "" when nothing else would do."""
+    def doubt(self) -> str:
+        """ "Right infraspinatus; or teres minor; or left teres major"; "" when nothing else would do."""
         others = [one.name if one.side == self.side else f"{one.side} {one.name}" for one in self.others]
-        return " or ".join([self.words, *others]) if others else ""
+        return "; or ".join([words.sentence_case(self.words), *others]) if others else ""
 
 
 @dataclass(frozen=True, eq=False)
 class Fewest:
     """`share` of the drawing that the `parts` explain together, by weight as in a ranking. `left`: the drawn
     cells that stay unexplained; `places`: the patches of skin where they are a notable part, largest first.
+    `nerve_left`: the share of the burning, shooting, tingling and numb part that stays unexplained.
     """
 
     parts: tuple[Part, ...]
     share: float
     pruned: bool
     places: tuple[str, ...]
+    nerve_left: float
     whole: Counted = field(repr=False)
     left: Mask = field(repr=False)
 
@@ -89,8 +95,10 @@ class Fewest:
         """In plain words."""
         return self.told({})
 
-    def told(self, areas: Mapping[tuple[str, str], str]) -> str:
-        """In plain words; `areas` says what areas a source explains, by id and side."""
+    def told(self, areas: Mapping[tuple[str, str], str], unexplained: str = "") -> str:
+        """In plain words; `areas` says what areas a source explains, by id and side, `unexplained` which stay
+        so.
+        """
         if not self.parts:
             return "Nothing in this atlas explains the drawing."
         # Names of muscles hold commas.
@@ -99,17 +107,27 @@ class Fewest:
             for part in self.parts
         )
         verb = "together explain" if len(self.parts) > 1 else "alone explains"
-        places = words.listed(list(self.places)) if self.places else ""
-        rest = f"unexplained: parts of {places}" if places else "little stays unexplained"
+        open_ = [f"parts of {words.listed(list(self.places))}"] if self.places else []
+        open_ = [*([unexplained] if unexplained else []), *open_]
+        rest = f"unexplained: {'; '.join(open_)}" if open_ else "little stays unexplained"
         cut = " The search was cut short: there may be a smaller set." if self.pruned else ""
+        nerve = f" {NERVE_LEFT}" if self.nerve_left > 0.5 else ""
         share = words.percent(self.share)
-        return f"{words.sentence_case(named)} {verb} {share} of the drawing; {rest}.{cut}"
+        return f"{words.sentence_case(named)} {verb} {share} of the drawing; {rest}.{nerve}{cut}"
 
     @property
-    def doubts(self) -> str:
-        """Which of them could be another in plain words; "" when none."""
-        found = "; ".join(part.or_words for part in self.parts if part.others)
-        return f"Hard to tell apart here: {found}." if found else ""
+    def doubts(self) -> tuple[str, ...]:
+        """Which of them could be another, one line each."""
+        return tuple(part.doubt for part in self.parts if part.others)
+
+    def unexplained(self, areas: Sequence[Sequence[Mark]], least: float) -> tuple[int, ...]:
+        """The areas (numbered from 1) of which less than `least` is explained; `areas` are parts of the
+        drawing.
+        """
+        left = np.zeros(self.whole.index.grid.size, np.bool_)
+        left[self.whole.drawing.cells[self.left]] = True
+        drawn = [Drawing.of(symptoms(marks), self.whole.index.grid).cells for marks in areas]
+        return tuple(n for n, cells in enumerate(drawn, 1) if len(cells) and 1 - left[cells].mean() < least)
 
     def as_json(self) -> dict[str, Any]:
         """Plain data; the outlines of what is left are not in it (see `outlines`)."""
@@ -133,7 +151,7 @@ class Fewest:
             "share": round(self.share, DIGITS),
             "pruned": self.pruned,
             "left": {"share": round(1 - self.share, DIGITS), "regions": list(self.places)},
-            "words": " ".join(said for said in (self.sentence, self.doubts) if said),
+            "words": self.sentence,
         }
 
 
@@ -210,7 +228,9 @@ def explain(whole: Counted, nerve: Counted | None, atlas: Atlas) -> Fewest:
         for line, adds in zip(chosen, found.adds, strict=True)
     )
     left = np.array([found.left >> place & 1 for place in range(len(weights))], np.bool_)[atom.ravel()]
-    return Fewest(parts, found.share, found.pruned, _places(whole, left, limits.place_share), whole, left)
+    nerve_left = left[np.searchsorted(whole.drawing.cells, nerve.drawing.cells)].mean() if nerve else 0.0
+    places = _places(whole, left, limits.place_share)
+    return Fewest(parts, found.share, found.pruned, places, float(nerve_left), whole, left)
 
 
 def _inside(whole: Counted, nerve: Counted | None) -> tuple[list[tuple[Counted, int]], Mask]:

@@ -79,7 +79,7 @@ def _entries(text: str, file: str) -> list[Any]:
     except (ValueError, RecursionError) as error:
         raise AtlasError(file, "file", f"is not JSON: {error}") from None
     is_ours = isinstance(data, dict) and data.get("format") == FORMAT
-    fields.check(is_ours, file, "format", f"is not {FORMAT}")
+    fields.check(is_ours, file, "format", f"is not {FORMAT}: this is no file of own patterns")
     drawn_on = figure.load().version
     fields.check(
         data.get("figure") == drawn_on, file, "figure", f"was drawn on another figure than {drawn_on}"

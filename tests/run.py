@@ -66,7 +66,7 @@ def browser(env: dict[str, str]) -> int:
     if not chromium:
         raise machine.Lacking("Browser tests need Chromium: install the Debian package chromium.")
     check_driver()
-    return call([*PYTEST, "tests/browser"], {**env, "CHROMIUM": chromium})
+    return call([*PYTEST, *SPREAD, "tests/browser"], {**env, "CHROMIUM": chromium})
 
 
 def postgres(env: dict[str, str]) -> int:

@@ -63,14 +63,32 @@ class OtherGroup:
         return max(0, len(self.lines) - self.NAMED) + self.not_shown
 
 
-def others(ranking: Ranking, shown: str) -> tuple[OtherGroup, ...]:
+def others(ranking: Ranking, shown: str, areas: Sequence[Ranking] = ()) -> tuple[OtherGroup, ...]:
     """Organs first, because they are to be excluded first. `shown` is the key of the pick."""
-    return tuple(_groups(ranking, shown))
+    return tuple(_groups(ranking, shown, areas))
 
 
-def listed(found: Sequence[Beside]) -> tuple[Beside, ...]:
-    """The first few of one layer, and every one that is urgent."""
-    return tuple(one for place, one in enumerate(found) if place < OtherGroup.MOST or one.urgent)
+def listed(layer: str, whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[tuple[Beside, int], ...]:
+    """What is listed of one layer, each with the number of the area it is felt in alone, 0 for the whole: the
+    first few, and every one that is urgent.
+    """
+    return tuple(
+        one
+        for place, one in enumerate(_found(layer, whole, areas))
+        if place < OtherGroup.MOST or one[0].urgent
+    )
+
+
+def _found(layer: str, whole: Ranking, areas: Sequence[Ranking]) -> list[tuple[Beside, int]]:
+    """Best agreement first. One area of several counts little in the whole: what is felt there is named too,
+    where its usual area is touched.
+    """
+    found: dict[tuple[str, str], tuple[Beside, int]] = {}
+    for area, ranking in enumerate((whole, *areas)):
+        for one in ranking.beside.get(layer, ()):
+            if not area or one.core_coverage > 0:
+                found.setdefault((one.id, one.side), (one, area))
+    return sorted(found.values(), key=lambda entry: -entry[0].score)
 
 
 def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent, ...]:
@@ -92,21 +110,22 @@ def _urgent(one: Beside, area: int) -> Urgent:
     return Urgent(words.sentence_case(one.name), side, f"?{within}pick={pick}#felt-there")
 
 
-def _groups(ranking: Ranking, shown: str) -> Iterator[OtherGroup]:
+def _groups(ranking: Ranking, shown: str, areas: Sequence[Ranking]) -> Iterator[OtherGroup]:
     for layer, heading in OtherGroup.HEADINGS.items():
-        found = ranking.beside.get(layer, ())
+        found = listed(layer, ranking, areas)
         if found:
-            lines = tuple(_line(one, shown) for one in listed(found))
-            yield OtherGroup(heading, lines, len(found) - len(lines))
+            lines = tuple(_line(one, area, shown) for one, area in found)
+            yield OtherGroup(heading, lines, len(_found(layer, ranking, areas)) - len(lines))
 
 
-def _line(one: Beside, shown: str) -> OtherLine:
+def _line(one: Beside, area: int, shown: str) -> OtherLine:
     pick = Pick(one.id, one.side, layer=one.layer).key
+    said = ", ".join(one.reasons)
     return OtherLine(
         pick=pick,
         name=words.sentence_case(one.name),
         side="" if one.side == "midline" else one.side,
-        words=", ".join(one.reasons),
+        words=said.replace("the drawing", f"area {area}") if area else said,
         percent=max(1, round(100 * one.score)),
         is_urgent=one.urgent,
         is_picked=shown == pick,

@@ -1,7 +1,7 @@
 """What the ranked page may use."""
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -119,6 +119,7 @@ class WhatToExamine:
     area: int
     about: str
     explained: list[str]
+    doubts: tuple[str, ...]
     keeps: str
     lines: tuple[Line, ...] | None
     not_shown: int
@@ -141,7 +142,8 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
     chosen = picks.parse(pick if found.ranking else "", found.atlas)
     every = _lines(found, area, ranking, chosen.key if chosen else "")
     shown = every if everything else every[: WhatToExamine.SHOWN]
-    box = _box(found, shown, ranking, chosen)
+    alone = found.explanation.rankings if found.explanation and not area else ()
+    box = _box(found, shown, ranking, alone, chosen)
     over = picked(chosen.key if chosen else "", box, found.atlas)
     return WhatToExamine(
         alarms=alarms_among(found.screen),
@@ -153,14 +155,15 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         choices=_choices(found, area),
         area=area,
         about=found.areas[area - 1].words if area else "",
-        explained=sentences(ranking, found.explanation) if not area else [],
+        explained=sentences(found) if not area else [],
+        doubts=ranking.fewest.doubts if ranking.fewest and not area else (),
         keeps=keeps(area, everything, box == picture.WHOLE),
         lines=None if found.ranking is None else shown,
         not_shown=len(every) - len(shown),
         roots=tuple(_root(root, over.pick) for root in ranking.roots),
         root_caution=root_caution(),
         exclude_first=_exclude_first(found),
-        others=others(ranking, over.pick),
+        others=others(ranking, over.pick, alone),
         left=_left(found, ranking, box) if not area else (),
         notices=ranking.notices,
         picked=over,
@@ -169,13 +172,15 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
     )
 
 
-def sentences(ranking: Ranking, explanation: explain.Explanation | None) -> list[str]:
+def sentences(found: Ranked) -> list[str]:
     """What explains the whole drawing, with the areas when there are several, and what nothing explains."""
-    found = ranking.fewest
-    if not found:
+    if not found.ranking or not found.ranking.fewest:
         return []
-    whole = explain.together(found, explanation.whole) if explanation else found.sentence
-    return [whole, *([found.doubts] if found.doubts else []), *(explanation.sentences if explanation else ())]
+    if not found.explanation:
+        return [found.ranking.fewest.sentence]
+    areas = [area.marks for area in found.areas]
+    whole = explain.together(found.ranking.fewest, found.explanation.whole, areas)
+    return [whole, *found.explanation.sentences]
 
 
 def keeps(area: int, everything: bool, whole: bool) -> str:
@@ -237,15 +242,17 @@ def root_caution() -> dict[str, str]:
     return tomllib.loads((Path(__file__).parent / "root_caution.toml").read_text(encoding="utf-8"))
 
 
-def _box(found: Ranked, lines: Iterable[Line], ranking: Ranking, chosen: Pick | None) -> str:
+def _box(
+    found: Ranked, lines: Iterable[Line], ranking: Ranking, alone: Sequence[Ranking], chosen: Pick | None
+) -> str:
     """Room for the drawing and for what the page offers to pick, so that a pick never changes the figure."""
     known = found.atlas
     offered = [picks.parse(line.pick, known) for line in lines]
     offered += [Pick(root.root, root.side) for root in ranking.roots]
     offered += [
         Pick(one.id, one.side, layer=one.layer)
-        for beside in ranking.beside.values()
-        for one in listed(beside)
+        for layer in OtherGroup.HEADINGS
+        for one, _ in listed(layer, ranking, alone)
     ]
     patterns = [area for pick in (*offered, chosen) if pick for area in picks.areas_of(pick, known)]
     return picture.box_for([*patterns, *(mark.area for mark in found.marks)])

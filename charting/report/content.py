@@ -238,7 +238,7 @@ def _candidates(found: Ranked) -> dict[str, Any]:
         "root_caution": root_caution(),
         "notices": list(ranking.notices),
         "ranking": ranking.as_json(),
-        "together": sentences(ranking, explained),
+        "together": sentences(found),
         "areas": areas,
         "explanation": explained.as_json() if explained else None,
         "own_patterns": _own_patterns(known, {line["id"] for line in printed}),

@@ -38,7 +38,7 @@ def told(*areas: tuple[Mark, ...]) -> str:
     """The sentence on the whole drawing, with the areas each muscle explains."""
     whole = matching.rank([mark for area in areas for mark in area], atlas.load())
     assert whole.fewest
-    return explain.together(whole.fewest, of(*areas).whole)
+    return explain.together(whole.fewest, of(*areas).whole, areas)
 
 
 def test_a_shoulder_ache_and_a_headache_are_each_led_by_their_own_muscle() -> None:
@@ -115,6 +115,20 @@ def test_a_small_area_counts_as_much_as_a_large_one() -> None:
     assert [line.muscle for line in found.whole[:2]] == ["temporalis", "infraspinatus"]
 
 
+def test_an_area_the_fewest_leave_open_is_named() -> None:
+    """Tingling in the sole weighs little, and no muscle of two is felt there: nine tenths are explained."""
+    known = atlas.load()
+    few = replace(
+        known, muscles={name: known.muscles[name] for name in ("infraspinatus", "temporalis")}, dermatomes={}
+    )
+    areas = (SHOULDER, HEADACHE, drawn.marks("tingling", "right", back__heel_plantar=0.3))
+    whole = matching.rank([mark for area in areas for mark in area], replace(few, structures={}))
+    assert whole.fewest
+    assert whole.fewest.unexplained(areas, 0.4) == (3,)
+    assert "unexplained: area 3" in explain.together(whole.fewest, explain.explain(areas, few).whole, areas)
+    assert "tingling or numb part stays unexplained" in whole.fewest.sentence
+
+
 def test_areas_in_another_order_are_explained_the_same() -> None:
     one, other = of(SHOULDER, HEADACHE, JAW), of(JAW, SHOULDER, HEADACHE)
     assert [(line.muscle, line.side) for line in one.whole] == [
@@ -149,7 +163,7 @@ def test_one_muscle_for_two_areas_is_taken_before_two_though_each_alone_is_fitte
     assert line.explains == (1, 2)
     both = matching.rank([mark for area in areas for mark in area], toy.atlas(wide, NARROW), skin=toy.SKIN)
     assert both.fewest
-    sentence = explain.together(both.fewest, found.whole)
+    sentence = explain.together(both.fewest, found.whole, areas)
     assert sentence.startswith("Right biceps brachii (areas 1 and 2) alone explains 100 % of the drawing")
 
 

@@ -33,7 +33,10 @@ def test_height_and_weight_turn_percent_into_cm2(story, axe, look, complaints):
     look(story, "story-size-wrong")
     story.get_by_label("Height in cm").fill("172")
     story.get_by_role("button", name="Save", exact=True).click()
+    # The page that follows a save says so; the field held the same words before it.
+    expect(story.locator(".error")).to_have_count(0)
     expect(story.get_by_label("Height in cm")).to_have_value("172")
+    story.wait_for_load_state("load")
     axe(story)
     look(story, "story-size")
     story.get_by_role("link", name=re.compile("^What to examine")).first.click()

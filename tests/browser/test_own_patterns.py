@@ -154,6 +154,7 @@ def test_a_drawing_left_half_done_is_gone_on_with(desk, records):
 def test_a_file_goes_out_and_comes_in_again(desk, tmp_path, axe, look):
     draw(desk, begin(desk, "Crest of the hip"))
     keep(desk)
+    expect(desk.locator("h1")).to_have_text("Crest of the hip")
     desk.goto("/patterns/")
     with desk.expect_download() as waiting:
         desk.get_by_role("link", name="Export to a file").click()
