@@ -229,6 +229,11 @@ def gap(area: Area, other: Area) -> float:
     return inf if isnan(distance) else distance
 
 
+def farthest_apart(area: Area, other: Area) -> float:
+    """The Hausdorff distance in mm: how far the farthest corner of either lies from the other area's edge."""
+    return float(shapely.hausdorff_distance(area, other))
+
+
 def nearest(areas: Sequence[Area], x: float, y: float) -> int:
     """The place in the list of the area nearest to a point, the first of equals."""
     return int(shapely.distance(list(areas), shapely.Point(x, y)).argmin())

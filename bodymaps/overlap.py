@@ -7,6 +7,7 @@ All run from 0 (apart) to 1 (equal). Two empty areas are like nothing: 0.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -44,6 +45,15 @@ def jaccard_of(first: Area, second: Area) -> float:
 def dice_of(first: Area, second: Area) -> float:
     """Twice the shared area by the sum of both areas."""
     return tversky_of(first, second, 0.5, 0.5)
+
+
+def hausdorff_mm(first: Area, second: Area) -> float:
+    """How far the edges of two areas in one view lie apart at their worst, mm: the greater of both directed
+    distances (Hausdorff F, Grundzuege der Mengenlehre, 1914). Infinite when one is empty.
+    """
+    if first.is_empty or second.is_empty:
+        return inf
+    return geometry.farthest_apart(first, second)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
-from statistics import mean, pstdev
+from statistics import mean, median, pstdev
 from typing import Any
 
 from bodymaps import alike, atlas, matching
@@ -122,12 +122,14 @@ def _but_for_twins(done: Sequence[Trial]) -> float:
     )
 
 
-def _agreement(done: Sequence[Trial]) -> dict[str, float]:
+def _agreement(done: Sequence[Trial]) -> dict[str, float | None]:
     twice = [trial.like_other for trial in done if trial.like_other is not None]
     pattern = [trial.like_pattern for trial in done]
+    far = [trial.edges_mm for trial in done if trial.edges_mm is not None]
     return {
         "two_drawings": round(mean(twice), 3),
         "two_drawings_sd": round(pstdev(twice), 3),
+        "two_drawings_edges_mm": round(median(far), 1) if far else None,
         "with_pattern": round(mean(pattern), 3),
         "with_pattern_sd": round(pstdev(pattern), 3),
     }

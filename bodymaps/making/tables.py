@@ -96,6 +96,7 @@ def _model_table(title: str, again: str, one: Mapping[str, Any]) -> Iterator[str
         f"mean Jaccard: two drawings {like['two_drawings']:.2f} (SD {like['two_drawings_sd']:.2f}; published "
         f"0.62, SD 0.18), drawing and pattern {like['with_pattern']:.2f} (SD {like['with_pattern_sd']:.2f})"
     )
+    yield f"edges of two drawings at their worst: median {like['two_drawings_edges_mm']} mm apart (Hausdorff)"
     yield f"\n{'index':14}{'top 1':>8}{'top 3':>8}{'top 5':>8}{again + ': 1st stays':>31}{'2 of 3':>9}"
     for metric in METRICS:
         hit, same = one["recovery"][metric], one["redraw"][metric]

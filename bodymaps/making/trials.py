@@ -10,10 +10,11 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 
 import numpy as np
 
-from bodymaps import alike, atlas, geometry, grid, matching, notices, skin
+from bodymaps import alike, atlas, geometry, grid, matching, notices, overlap, skin
 from bodymaps.atlas import Muscle, Site
 from bodymaps.candidates import PATTERN
 from bodymaps.counted import Drawing, count
@@ -49,7 +50,8 @@ NEXT = {
 class Trial:
     """One drawing of a muscle. `ranks` by index: its place (1 the first, 0 for none). `before`: the muscles
     before it by the shipped score. `like_pattern`: Jaccard index of the drawing and the site it is made from.
-    Of those drawn twice: `like_other`, the Jaccard index of both drawings, and by index whether the first
+    Of those drawn twice: `like_other`, the Jaccard index of both drawings, `edges_mm`, how far apart their
+    edges lie at their worst, and by index whether the first
     stays the first (`same_first`) and at least two of the first three stay among them (`same_three`).
     """
 
@@ -61,6 +63,7 @@ class Trial:
     before: tuple[str, ...]
     like_pattern: float
     like_other: float | None
+    edges_mm: float | None
     same_first: Mapping[str, bool]
     same_three: Mapping[str, bool]
 
@@ -106,6 +109,7 @@ def _trial(muscle: Muscle, model: str, dice: random.Random, twice: bool) -> Tria
         before=tuple(name for name, _ in (found[: rank - 1] if rank else found[:5])),
         like_pattern=jaccard(drawn, _site_cells(muscle.id, site.id, side)),
         like_other=jaccard(drawn, other[0]) if other else None,
+        edges_mm=_edges_apart(*drawings) if twice else None,
         same_first={metric: _same_first(*(one[metric] for one in orders)) for metric in orders[0]}
         if twice
         else {},
@@ -113,6 +117,16 @@ def _trial(muscle: Muscle, model: str, dice: random.Random, twice: bool) -> Tria
         if twice
         else {},
     )
+
+
+def _edges_apart(one: Sequence[Mark], other: Sequence[Mark]) -> float | None:
+    """The Hausdorff distance (mm) of two drawings of one pain, the greater of the views both show."""
+    first, second = (
+        {mark.view: geometry.unite(m.area for m in marks if m.view == mark.view) for mark in marks}
+        for marks in (one, other)
+    )
+    both = [overlap.hausdorff_mm(first[view], second[view]) for view in first.keys() & second.keys()]
+    return max((far for far in both if far != inf), default=None)
 
 
 def site_of(muscle: Muscle, dice: random.Random) -> Site:

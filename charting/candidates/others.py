@@ -93,14 +93,18 @@ def _found(layer: str, whole: Ranking, areas: Sequence[Ranking]) -> list[tuple[B
 
 def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent, ...]:
     """Every urgent one of the whole drawing; and of each area alone, where its usual area is touched. One
-    area of several counts little in the whole, but what is urgent about it is as urgent.
+    area of several counts little in the whole, but what is urgent about it is as urgent. In the order of the
+    atlas, which begins with heart and aorta.
     """
+    if not whole.held:
+        return ()
+    order = [name for found in whole.held.atlas.structures.values() for name in found]
     found: dict[tuple[str, str], Urgent] = {}
     for area, ranking in enumerate((whole, *areas)):
         for one in (one for layer in ranking.beside.values() for one in layer if one.urgent):
             if not area or one.core_coverage > 0:
                 found.setdefault((one.id, one.side), _urgent(one, area))
-    return tuple(found.values())
+    return tuple(found[key] for key in sorted(found, key=lambda key: order.index(key[0])))
 
 
 def _urgent(one: Beside, area: int) -> Urgent:

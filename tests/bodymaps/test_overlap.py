@@ -4,6 +4,8 @@ Definitions: Jaccard P, New Phytol 1912;11:37-50; Dice LR, Ecology 1945;26:297-3
 1977;84:327-352. The numbers are worked from those formulas by hand.
 """
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -49,6 +51,20 @@ def test_dice_follows_from_jaccard() -> None:
 )
 def test_tversky_of_a_drawing_inside_a_zone(outside: float, missing: float, expected: float) -> None:
     assert overlap.tversky_of(DRAWING, ZONE, outside, missing) == pytest.approx(expected)
+
+
+def points(*places: tuple[float, float]) -> geometry.Area:
+    """Specks of a thousandth of a millimetre."""
+    return geometry.unite(geometry.box(x, y, x + 0.001, y + 0.001) for x, y in places)
+
+
+def test_hausdorff_is_the_greater_of_the_two_directed_distances() -> None:
+    """P = {(0, 0), (1, 0)}, Q = {(0, 0), (4, 3)}: 1 from P to Q, 4.2426 back; by hand."""
+    first, second = points((0, 0), (1, 0)), points((0, 0), (4, 3))
+    assert overlap.hausdorff_mm(first, second) == pytest.approx(4.2426, abs=0.002)
+    assert overlap.hausdorff_mm(second, first) == pytest.approx(4.2426, abs=0.002)
+    assert overlap.hausdorff_mm(first, first) == 0
+    assert overlap.hausdorff_mm(first, geometry.EMPTY) == math.inf
 
 
 def test_two_empty_areas_are_like_nothing() -> None:
