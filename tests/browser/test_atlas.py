@@ -22,6 +22,10 @@ def sign_in(page: Page) -> None:
     page.wait_for_url("**/")
 
 
+# What does not hang on the width of the screen is tried on one; the pages themselves on all three.
+one_size = pytest.mark.parametrize("size", ["wide"], indirect=True)
+
+
 @pytest.fixture
 def atlas(device, size) -> Page:
     page: Page = device(size, has_touch=True).new_page()
@@ -67,6 +71,7 @@ def asked_at(page: Page) -> tuple[str, float, float]:
     return found.group(1), float(found.group(2)), float(found.group(3))
 
 
+@one_size
 @pytest.mark.parametrize(("view", "x", "y"), [("front", 285, 340), ("back", 620, 420), ("back", 868, 1560)])
 def test_a_tap_lists_what_holds_the_point_that_was_tapped(atlas, view, x, y):
     """Front, back and a sole. One pixel is about 3 mm on the whole figure."""
@@ -78,6 +83,7 @@ def test_a_tap_lists_what_holds_the_point_that_was_tapped(atlas, view, x, y):
     assert picks(atlas) == [[one.id, one.side] for one in expected] and expected
 
 
+@one_size
 def test_the_mark_stands_where_it_was_tapped(atlas):
     tap(atlas, "front", 285, 340)
     ring = atlas.locator("#mark-front path[data-asked=point]")
@@ -87,6 +93,7 @@ def test_the_mark_stands_where_it_was_tapped(atlas):
     assert abs(box["x"] + box["width"] / 2 - x) < 2 and abs(box["y"] + box["height"] / 2 - y) < 2
 
 
+@one_size
 def test_back_and_reload_show_what_was_asked_before(atlas):
     tap(atlas, "front", 285, 340)
     expect(atlas.locator("#found")).to_contain_text("front view")
@@ -120,6 +127,7 @@ def test_a_line_shows_its_pattern_and_leads_to_its_entry(atlas, check):
     expect(atlas.locator(".refers li.picked")).to_have_count(1)
 
 
+@one_size
 def test_a_region_is_asked_about_by_keyboard_alone(atlas, check):
     select = atlas.get_by_label("Region", exact=True)
     select.focus()
@@ -133,6 +141,7 @@ def test_a_region_is_asked_about_by_keyboard_alone(atlas, check):
     check(atlas, "region")
 
 
+@one_size
 def test_typing_lists_at_once_and_shows_only_lists(atlas, check):
     tap(atlas, "front", 285, 340)
     expect(atlas.locator("#found")).to_contain_text("front view")
@@ -144,6 +153,7 @@ def test_typing_lists_at_once_and_shows_only_lists(atlas, check):
     check(atlas, "found")
 
 
+@one_size
 def test_looking_closer_makes_a_tap_exact(atlas, check):
     atlas.get_by_text("Look closer", exact=True).click()
     atlas.get_by_role("link", name="Right hand", exact=True).click()
@@ -174,6 +184,7 @@ def test_each_page_of_the_atlas(atlas, check, path):
     check(atlas, path.strip("/?").replace("/", "-").replace("=", "-") or "lists")
 
 
+@one_size
 def test_side_and_point_change_by_keyboard_and_keep_the_focus(atlas):
     atlas.goto("/atlas/muscle/infraspinatus/")
     before = atlas.locator("[data-zone=core]").first.get_attribute("d")
@@ -189,6 +200,7 @@ def test_side_and_point_change_by_keyboard_and_keep_the_focus(atlas):
     expect(atlas.locator("#site-2")).to_have_attribute("aria-current", "true")
 
 
+@one_size
 def test_it_works_without_script(device, atlas):
     plain = device(java_script_enabled=False).new_page()
     plain.context.add_cookies(atlas.context.cookies())
