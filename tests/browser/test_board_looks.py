@@ -20,6 +20,10 @@ HOVER_WITH_A_PEN = """() => document.querySelector("[data-stage]").dispatchEvent
   new PointerEvent("pointermove", { pointerId: 5, pointerType: "pen", buttons: 0, bubbles: true }))"""
 
 
+# What does not hang on the width of the screen is tried on one; the pages themselves on all three.
+one_size = pytest.mark.parametrize("size", ["wide"], indirect=True)
+
+
 @pytest.fixture
 def opened(chromium: Browser, complaints: Complaints) -> Iterator[Open]:
     """`opened("tall", layer="clinician")`: a board of its own; page.board is what it has received."""
@@ -125,6 +129,7 @@ def inner(mask: Image.Image) -> Image.Image:
     return mask.filter(ImageFilter.MinFilter(3))
 
 
+@one_size
 def test_the_figure_stays_where_it_is_whatever_is_said_around_it(opened, size, complaints):
     page = opened(size)
     stage = page.locator("[data-stage]")
@@ -294,6 +299,7 @@ def page_view(page: Page) -> str:
     return str(page.locator("[data-turn][aria-pressed=true]").get_attribute("data-turn"))
 
 
+@one_size
 def test_a_side_is_named_wherever_the_sheet_is_pinched_and_pushed_to(opened, size):
     page = opened(size)
     hand = Hand(page)

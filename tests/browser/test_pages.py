@@ -26,6 +26,10 @@ STEPS = (
 )
 
 
+# What does not hang on the width of the screen is tried on one; the pages themselves on all three.
+one_size = pytest.mark.parametrize("size", ["wide"], indirect=True)
+
+
 @pytest.fixture
 def check(axe, look) -> Callable[[Page, str], None]:
     def all_of_it(page: Page, name: str) -> None:
@@ -82,6 +86,7 @@ def test_the_page_of_a_person_and_its_form(page, check):
     check(page, "patient-edit")
 
 
+@one_size
 @pytest.mark.parametrize("username", ["assistant", "manager"])
 def test_the_day_of_the_others(device, check, size, username):
     page = device(size).new_page()
@@ -89,6 +94,7 @@ def test_the_day_of_the_others(device, check, size, username):
     check(page, f"today-{username}")
 
 
+@one_size
 def test_a_form_that_is_wrong_moves_the_focus_to_what_is_wrong(page, check, complaints):
     page.goto("/patients/new/")
     page.get_by_label("Day", exact=True).fill("31")
@@ -102,6 +108,7 @@ def test_a_form_that_is_wrong_moves_the_focus_to_what_is_wrong(page, check, comp
     complaints.expect("422")
 
 
+@one_size
 def test_the_search_lists_people_as_one_types(page, check):
     page.goto("/patients/")
     page.get_by_role("searchbox").press_sequentially("mueller", delay=20)
@@ -111,6 +118,7 @@ def test_the_search_lists_people_as_one_types(page, check):
     check(page, "patients-found")
 
 
+@one_size
 def test_a_yes_unfolds_what_to_do(page, check):
     page.goto(open_visit(page) + "danger-screen/")
     heart = page.locator("#id_chest")
@@ -125,6 +133,7 @@ def test_a_yes_unfolds_what_to_do(page, check):
     expect(heart.get_by_label("No", exact=True)).to_be_checked()
 
 
+@one_size
 def test_one_tap_fills_in_the_normal_grades_and_a_difference_shows_at_once(page, check):
     page.goto(open_visit(page) + "neuro-screen/")
     page.get_by_role("button", name="All normal").click()
