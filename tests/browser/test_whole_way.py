@@ -94,6 +94,7 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
 
     answer_no_to_all(page)
     page.get_by_role("link", name="What to examine").first.click()
+    expect(page.locator("ol.candidates .name").first).to_be_visible()
     names = page.locator("ol.candidates .name").all_inner_texts()
     assert any("infraspinatus" in name.lower() for name in names[:3]), names[:3]
     axe(page)
