@@ -112,6 +112,31 @@ def test_of_two_equal_sets_the_one_that_fits_what_it_explains_is_taken() -> None
     }
 
 
+def test_of_two_pains_each_has_its_own_source_not_one_that_reaches_far_into_both() -> None:
+    """By hand: the far one scores 1.5 / (1.5 + 0.8 * 0.5 + 0.2 * 2) = 0.65 of the whole, two exact ones 0.56
+    each; but it fits what lies inside it only by 1.5 / 1.9 = 0.79, they wholly.
+    """
+    behind = toy.muscle("triceps_brachii", {("back", "core"): box(500, 0, 600, 100)})
+    far = toy.muscle(
+        "anconeus",
+        {
+            (FRONT, "core"): geometry.unite([box(300, 0, 400, 100), box(400, 0, 500, 200)]),
+            ("back", "core"): box(500, 0, 550, 100),
+        },
+    )
+    marks = [ache(FRONT, box(300, 0, 400, 100)), ache("back", box(500, 0, 600, 100))]
+    whole = found(*marks, known=toy.atlas(far, UPPER, behind))
+    assert named(whole) == {("biceps_brachii", "right"), ("triceps_brachii", "right")}
+
+
+def test_a_root_explains_the_tingling_in_its_own_skin_only() -> None:
+    half = found(
+        ache(FRONT, box(400, 0, 500, 100), "tingling"), ache("back", box(500, 0, 600, 100), "tingling")
+    )
+    assert named(half) == {("C5", "right")}
+    assert (half.share, half.nerve_left) == (pytest.approx(0.5), pytest.approx(0.5))
+
+
 def test_nothing_ranked_is_not_explained() -> None:
     assert matching.rank([], ATLAS, skin=toy.SKIN).fewest is None
 
