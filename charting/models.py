@@ -2,6 +2,7 @@
 
 from charting.audit.models import AuditEntry
 from charting.consent.models import Consent
+from charting.contacts.models import Attachment, AttachmentStruck, Contact
 from charting.drafts.models import Draft
 from charting.drawing.models import (
     AreaAnswer,
@@ -13,8 +14,9 @@ from charting.drawing.models import (
     StoredStroke,
     Withdrawal,
 )
+from charting.flags.models import Decision, FollowUp
 from charting.handover.models import HandOver
-from charting.history.models import DangerAnswer, Story
+from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.patients.models import Patient
 from charting.patterns.models import (
@@ -26,18 +28,24 @@ from charting.patterns.models import (
 )
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, SignInTry, User
+from charting.telling.models import Telling
 from charting.visits.models import Visit
 
 __all__ = [
     "Addendum",
     "AreaAnswer",
+    "Attachment",
+    "AttachmentStruck",
     "AuditEntry",
     "BoardAnswer",
     "ClearedParts",
     "Consent",
+    "Contact",
     "DangerAnswer",
+    "Decision",
     "Draft",
     "EnteredInError",
+    "FollowUp",
     "Grouping",
     "HandOver",
     "NeuroFinding",
@@ -53,8 +61,11 @@ __all__ = [
     "SignInTry",
     "SignedNote",
     "SignedPaper",
+    "StandingFact",
     "StoredStroke",
     "Story",
+    "StoryAnswer",
+    "Telling",
     "User",
     "Visit",
     "Withdrawal",

@@ -2,6 +2,8 @@
 
 from django.db import models
 
+from charting.patients.models import Patient
+from charting.staff.models import User
 from charting.visits.models import Visit
 
 
@@ -22,8 +24,50 @@ class Story(models.Model):
         return self.complaint[:60]
 
 
+class ToldBy(models.TextChoices):
+    CLINICIAN = "clinician", "asked by the clinician"
+    PATIENT = "patient", "answered by the patient, confirmed by the clinician"
+
+
+class StoryAnswer(models.Model):
+    """One answer of the story: `key` and shape of `value` as in bodymaps/data/reasoning/history.toml.
+
+    Story.version counts every change of them: a later save never silently overwrites an earlier one.
+    """
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="story_answers")
+    key = models.CharField(max_length=60)
+    value = models.JSONField()
+    told_by = models.CharField(max_length=10, choices=ToldBy.choices, default=ToldBy.CLINICIAN)
+
+    class Meta:
+        app_label = "charting"
+        constraints = [models.UniqueConstraint(fields=["visit", "key"], name="one_story_answer")]
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.value}"
+
+
+class StandingFact(models.Model):
+    """What stays with a person, as confirmed in one visit. The last of a key counts. Append-only."""
+
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="standing_facts")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="standing_facts", null=True)
+    key = models.CharField(max_length=60)
+    value = models.JSONField()
+    confirmed_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    confirmed_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        app_label = "charting"
+        indexes = [models.Index(fields=["patient", "key", "-confirmed_at"], name="standing_of_patient")]
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.value}"
+
+
 class DangerAnswer(models.Model):
-    """One answer of the short danger screen. The questions stand in danger_screen.toml."""
+    """One answer to a question about danger: of the danger screen, or asked on (history.toml)."""
 
     class Answer(models.TextChoices):
         YES = "yes", "Yes"

@@ -11,6 +11,14 @@ from charting.staff.models import Practice
 class Patient(models.Model):
     """A person known to one practice."""
 
+    class Sex(models.TextChoices):
+        """The codes for administrative gender of HL7 FHIR R4."""
+
+        UNKNOWN = "unknown", "Not recorded"
+        FEMALE = "female", "Female"
+        MALE = "male", "Male"
+        OTHER = "other", "Other"
+
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="patients")
     record_number = models.PositiveIntegerField(editable=False)
@@ -21,6 +29,11 @@ class Patient(models.Model):
     email = models.EmailField(blank=True)
     address = models.TextField(max_length=300, blank=True)
     remarks = models.TextField(max_length=2000, blank=True)
+    sex = models.CharField(max_length=8, choices=Sex.choices, default=Sex.UNKNOWN)
+    # Whom to call in an emergency.
+    emergency_name = models.CharField(max_length=160, blank=True)
+    emergency_phone = models.CharField(max_length=32, blank=True)
+    emergency_relation = models.CharField(max_length=60, blank=True)
     # Name without accents and case, for search.
     search_name = models.CharField(max_length=200, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)

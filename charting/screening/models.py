@@ -15,8 +15,9 @@ class NeuroFinding(models.Model):
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="neuro_findings")
     # For example "touch:C6", "strength:C7", "reflex:biceps".
     item = models.CharField(max_length=40)
-    side = models.CharField(max_length=5, choices=Side.choices)
-    grade = models.CharField(max_length=4)
+    # "" for a test that has no side.
+    side = models.CharField(max_length=5, choices=Side.choices, blank=True)
+    grade = models.CharField(max_length=12)
     remark = models.CharField(max_length=200, blank=True)
 
     class Meta:

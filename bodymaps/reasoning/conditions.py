@@ -1,0 +1,252 @@
+"""The small language the rules are written in: tables of TOML, read once and checked against the catalogue.
+
+    { item = "onset", is = ["sudden"] }            an answer is one of these; of several chosen: any of them
+    { item = "morning_stiffness", at_least = 45 }  a number: at_least, at_most, above, below
+    { finding = "neck:spurling", is = ["positive"], side = "same" }
+    { finding = "neck:rotation", below = 60, side = "same" }
+    { finding = "touch:C6", abnormal = true }      tested, and outside the normal grades of its scale
+    { finding = "reflex:triceps", normal = true }  tested, and within them
+    { drawn = ["front:pectoral_upper"], kinds = ["ache"] }   drawn on one of these regions
+    { age = true, at_least = 65 }    { sex = ["female"] }
+    { all = [...] }  { any = [...] }  { none = [...] }  { at_least_of = 2, of = [...] }
+
+`side` of a finding or a region: "same" or "other" as the side a rule is asked for, "any" when left out. What
+was not asked, or not tested (NT), makes no leaf true: "is" needs the answer, "normal" needs the test. Only
+`none` is true of the unknown; a rule that needs a "no" asks for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bodymaps import regions, words
+from bodymaps.kinds import IDS as KINDS
+from bodymaps.reasoning import items
+from bodymaps.reasoning.case import SEXES, SIDES, Case
+from bodymaps.reasoning.drawn import Drawn
+from bodymaps.reasoning.items import NOT_TESTED, Item
+
+BOUNDS = ("at_least", "at_most", "above", "below")
+NESTS = ("all", "any", "none", "of")
+RELATIVE = ("any", "same", "other")
+# What a leaf asks for, and what else may stand in it.
+ASKED: Mapping[str, tuple[str, ...]] = {
+    "item": ("is", *BOUNDS),
+    "finding": ("is", "normal", "abnormal", "side", *BOUNDS),
+    "drawn": ("kinds", "side"),
+    "age": BOUNDS,
+    "sex": (),
+}
+
+
+class ConditionError(ValueError):
+    """A condition that cannot be read; the message says which part and why."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """A case and its drawing: everything a condition can be asked of."""
+
+    case: Case
+    drawn: Drawn
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A checked condition. `told` is the table it was read from."""
+
+    told: Mapping[str, Any]
+    parts: tuple[Condition, ...] = ()
+
+    def holds(self, facts: Facts, side: str = "") -> bool:
+        """Whether it is true of the facts, for a rule asked for `side` ("right", "left" or "" for none)."""
+        return _holds(self, facts, side)
+
+    def because(self, facts: Facts, side: str = "") -> tuple[str, ...]:
+        """What makes it true, in words: every leaf that holds, none of what is only absent. Each once."""
+        return tuple(dict.fromkeys(_because(self, facts, side)))
+
+    def leaves(self) -> Iterator[Mapping[str, Any]]:
+        """Every question it asks, those under `none` too."""
+        if not self.parts:
+            yield self.told
+        for part in self.parts:
+            yield from part.leaves()
+
+    def keys(self) -> frozenset[str]:
+        """The keys of items and findings it asks for."""
+        asked = (leaf.get("item") or leaf.get("finding") for leaf in self.leaves())
+        return frozenset(key for key in asked if key)
+
+
+def read(told: Any) -> Condition:
+    """A checked condition. Raises ConditionError."""
+    if not isinstance(told, Mapping) or not told:
+        raise ConditionError(f"a condition must be a table, not {told!r}")
+    nest = next((name for name in NESTS if name in told), "")
+    if not nest:
+        _check_leaf(told)
+        return Condition(told)
+    _only(told, {nest, "at_least_of"} if nest == "of" else {nest})
+    if nest == "of" and not isinstance(told.get("at_least_of"), int):
+        raise ConditionError("of needs at_least_of, a whole number")
+    if not isinstance(told[nest], list) or not told[nest]:
+        raise ConditionError(f"{nest} must be a list of conditions")
+    return Condition(told, tuple(read(part) for part in told[nest]))
+
+
+def _holds(condition: Condition, facts: Facts, side: str) -> bool:
+    told, parts = condition.told, condition.parts
+    if "all" in told:
+        return all(part.holds(facts, side) for part in parts)
+    if "any" in told:
+        return any(part.holds(facts, side) for part in parts)
+    if "none" in told:
+        return not any(part.holds(facts, side) for part in parts)
+    if "of" in told:
+        return sum(part.holds(facts, side) for part in parts) >= int(told["at_least_of"])
+    return bool(_leaf(told, facts, side))
+
+
+def _because(condition: Condition, facts: Facts, side: str) -> Iterator[str]:
+    if "none" in condition.told:
+        return
+    for part in condition.parts:
+        if part.holds(facts, side):
+            yield from part.because(facts, side)
+    if not condition.parts:
+        yield from _leaf(condition.told, facts, side)
+
+
+def _leaf(told: Mapping[str, Any], facts: Facts, side: str) -> tuple[str, ...]:
+    """Why the leaf holds, in words; () when it does not."""
+    if "item" in told:
+        return _item_words(told, facts)
+    if "finding" in told:
+        return _finding_words(told, facts, side)
+    if "drawn" in told:
+        here = facts.drawn.touched(told["drawn"], side=_drawn_side(told, side), kinds=told.get("kinds", ()))
+        said = words.listed([words.region_on(region, on) for region, on in here[:3]]) if here else ""
+        of_kind = f" ({', '.join(told['kinds'])})" if told.get("kinds") else ""
+        return (f"drawn{of_kind}: {said}",) if here else ()
+    if "age" in told:
+        age = facts.case.age
+        return (f"age {age}",) if age is not None and _within(told, age) else ()
+    return (facts.case.sex,) if facts.case.sex in told["sex"] else ()
+
+
+def _item_words(told: Mapping[str, Any], facts: Facts) -> tuple[str, ...]:
+    item, value = items.history().items[told["item"]], facts.case.history.get(told["item"])
+    if value is None:
+        return ()
+    if "is" not in told:
+        return (
+            (f"{item.label}: {item.words_for(value)}",)
+            if isinstance(value, int | float) and _within(told, value)
+            else ()
+        )
+    chosen = value if isinstance(value, tuple) else (value,)
+    hit = [one for one in chosen if one in told["is"]]
+    return (f"{item.label}: {item.words_for(hit)}",) if hit else ()
+
+
+def _finding_words(told: Mapping[str, Any], facts: Facts, side: str) -> tuple[str, ...]:
+    item = items.findings().items[told["finding"]]
+    found = []
+    for on in _sides(item, told, side):
+        value = facts.case.finding(item.key, on)
+        if value is not None and value != NOT_TESTED and _meets(told, item, value):
+            found.append(f"{item.label}{f', {on}' if on else ''}: {item.words_for(value)}")
+    return tuple(found)
+
+
+def _sides(item: Item, told: Mapping[str, Any], side: str) -> tuple[str, ...]:
+    if not item.sided:
+        return ("",)
+    relative = told.get("side", "any")
+    if relative == "any" or side not in SIDES:
+        return SIDES
+    return (side,) if relative == "same" else tuple(one for one in SIDES if one != side)
+
+
+def _drawn_side(told: Mapping[str, Any], side: str) -> str:
+    relative = told.get("side", "any")
+    if relative == "any" or side not in SIDES:
+        return ""
+    return side if relative == "same" else next(one for one in SIDES if one != side)
+
+
+def _meets(told: Mapping[str, Any], item: Item, value: Any) -> bool:
+    if item.type == "number":
+        return _within(told, value)
+    if "is" in told:
+        return value in told["is"]
+    within = value in items.findings().scale_of(item).within_normal
+    return within if told.get("normal") else not within
+
+
+def _within(told: Mapping[str, Any], value: float) -> bool:
+    return (
+        ("at_least" not in told or value >= told["at_least"])
+        and ("at_most" not in told or value <= told["at_most"])
+        and ("above" not in told or value > told["above"])
+        and ("below" not in told or value < told["below"])
+    )
+
+
+def _check_leaf(told: Mapping[str, Any]) -> None:
+    asked = next((name for name in ASKED if name in told), "")
+    if not asked:
+        raise ConditionError(f"a condition must ask for one of {', '.join(ASKED)}: {dict(told)}")
+    _only(told, {asked, *ASKED[asked]})
+    if asked == "item":
+        _check_value(told, _known(items.history(), told["item"]))
+    elif asked == "finding":
+        _check_value(told, _known(items.findings(), told["finding"]))
+    elif asked == "age":
+        _check_bounds(told, "age")
+    else:
+        _check_listed(told, asked)
+    if told.get("side", "any") not in RELATIVE:
+        raise ConditionError(f"side must be one of {', '.join(RELATIVE)}")
+
+
+def _check_listed(told: Mapping[str, Any], asked: str) -> None:
+    """Regions and kinds, or sexes."""
+    known = set(SEXES) if asked == "sex" else {one.id for one in regions.names()}
+    wrong = (set(told[asked]) - known) | (set(told.get("kinds", ())) - set(KINDS))
+    if wrong or not isinstance(told[asked], list):
+        raise ConditionError(f"{asked}: no such region, kind or sex: {', '.join(sorted(wrong))}")
+
+
+def _check_value(told: Mapping[str, Any], item: Item) -> None:
+    if item.type == "number":
+        _check_bounds(told, item.key)
+        return
+    if sum(name in told for name in ("is", "normal", "abnormal")) != 1:
+        raise ConditionError(f"{item.key}: needs one of is, normal, abnormal")
+    if "is" not in told:
+        if item.type != "grade" or told.get("normal", told.get("abnormal")) is not True:
+            raise ConditionError(f"{item.key}: normal = true and abnormal = true are for graded findings")
+        return
+    allowed = {one.id for one in item.choices}
+    if item.type == "text" or not isinstance(told["is"], list) or not set(told["is"]) <= allowed:
+        raise ConditionError(f"{item.key}: is must be a list out of {', '.join(sorted(allowed))}")
+
+
+def _check_bounds(told: Mapping[str, Any], name: str) -> None:
+    if "is" in told or not any(bound in told for bound in BOUNDS):
+        raise ConditionError(f"{name}: a number needs one of {', '.join(BOUNDS)}")
+
+
+def _known(catalogue: items.Catalogue, key: str) -> Item:
+    if key not in catalogue.items:
+        raise ConditionError(f"no such item: {key}")
+    return catalogue.items[key]
+
+
+def _only(told: Mapping[str, Any], allowed: set[str]) -> None:
+    if unknown := set(told) - allowed:
+        raise ConditionError(f"unknown {', '.join(sorted(unknown))} in {dict(told)}")

@@ -1,0 +1,37 @@
+"""The story as the patient tells it on the device, until a clinician has read it."""
+
+import uuid
+
+from django.db import models
+
+from charting.handover.models import HandOver
+from charting.staff.models import User
+from charting.visits.models import Visit
+
+
+class Telling(models.Model):
+    """What one patient answered alone, kept as it was answered. It changes while the device is with the
+    patient (`version` counts), and is closed when a clinician takes it into the story or sets it aside.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="tellings")
+    hand_over = models.OneToOneField(HandOver, on_delete=models.PROTECT, related_name="telling")
+    # Key to value, as in bodymaps/data/reasoning/history.toml.
+    answers = models.JSONField(default=dict)
+    version = models.PositiveIntegerField(default=1)
+    begun_at = models.DateTimeField(auto_now_add=True)
+    changed_at = models.DateTimeField(auto_now=True)
+    handed_in_at = models.DateTimeField(null=True)
+    settled_at = models.DateTimeField(null=True)
+    settled_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+", null=True)
+    # Which keys were taken over, and which of them the clinician changed first.
+    taken = models.JSONField(default=list)
+    changed = models.JSONField(default=list)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["begun_at"]
+
+    def __str__(self) -> str:
+        return f"told by the patient of {self.visit_id}"
