@@ -4,7 +4,8 @@ Each feature has a geometry (Polygon, MultiPolygon, LineString or Point) and pro
 back), `kind` (an id of kinds.toml), optional `intensity` (0..10, kept by the caller, it never changes an
 area) and optional `nib_mm` (width of a line or point, by default NIB_MM). Polygons are taken as drawn,
 self-crossings repaired by the painting rule; lines and points are painted with a round nib. Everything is
-clipped to the body.
+clipped to the body. Beside `features` the file may carry `age`, `sex`, `history` and `findings`, read by
+reasoning.case; other members are left alone.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from typing import Any, NamedTuple
 from bodymaps import geometry, kinds, marks
 from bodymaps.geometry import Area
 from bodymaps.marks import Mark
+from bodymaps.reasoning import case as cases
+from bodymaps.reasoning.case import Case, CaseError
 from bodymaps.strokes import LIMITS, VIEWS, StrokeError, check_crossings, choice, number, thinned
 
 NIB_MM = 12.0
@@ -41,15 +44,20 @@ FILE_LIMITS = FileLimits()
 
 
 class DrawingError(ValueError):
-    """A drawing that cannot be read; the message is one line and names the feature by its index."""
+    """A drawing that cannot be read; the message is one line and names the feature by its index, or the
+    member ("history.onset").
+    """
 
 
 @dataclass(frozen=True)
 class DrawingFile:
-    """Marks on the body, and whether the file held any feature at all (on the body or not)."""
+    """Marks on the body, whether the file held any feature at all (on the body or not), and what it tells of
+    the person.
+    """
 
     marks: tuple[Mark, ...]
     something_drawn: bool
+    case: Case = Case()
 
 
 @dataclass(frozen=True)
@@ -65,7 +73,8 @@ class Feature:
 
 def read(text: str | bytes, outlines: Mapping[str, Area] | None = None) -> DrawingFile:
     """Marks from the text of a FeatureCollection; raises DrawingError."""
-    features = _features(_entries(text))
+    data = _collection(text)
+    features = _features(_entries(data))
     edges = outlines if outlines is not None else marks.body_outlines()
     found = [
         mark
@@ -73,10 +82,17 @@ def read(text: str | bytes, outlines: Mapping[str, Area] | None = None) -> Drawi
         for kind in kinds.IDS
         if (mark := _mark(features, view, kind, edges[view])) is not None
     ]
-    return DrawingFile(tuple(found), something_drawn=bool(features))
+    return DrawingFile(tuple(found), something_drawn=bool(features), case=_case(data))
 
 
-def _entries(text: str | bytes) -> list[Any]:
+def _case(data: Mapping[str, Any]) -> Case:
+    try:
+        return cases.read(data)
+    except CaseError as error:
+        raise DrawingError(str(error)) from None
+
+
+def _collection(text: str | bytes) -> dict[str, Any]:
     size = len(text.encode() if isinstance(text, str) else text)
     if size > FILE_LIMITS.bytes:
         raise DrawingError(f"the drawing has {size:,} bytes; at most {FILE_LIMITS.bytes:,} are read")
@@ -86,6 +102,10 @@ def _entries(text: str | bytes) -> list[Any]:
         raise DrawingError(f"the drawing is not JSON: {' '.join(str(error).split())}") from None
     if not isinstance(data, dict) or data.get("type") != "FeatureCollection":
         raise DrawingError("the drawing must be a FeatureCollection")
+    return data
+
+
+def _entries(data: Mapping[str, Any]) -> list[Any]:
     entries = data.get("features")
     if not isinstance(entries, list):
         raise DrawingError("the drawing's features must be a list")
