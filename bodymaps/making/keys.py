@@ -11,11 +11,13 @@ from bodymaps.reasoning.items import Catalogue, Item
 FILE = items.FOLDER / "keys.md"
 HEAD = """# Keys of a case
 
-What `history` and `findings` of a drawing file may carry; the forms store the same. Written by `make keys` from
-history.toml and findings.toml. yes_no is "yes", "no" or "unsure" (true and false are taken); choice is one of the
-words listed, choices a list of them; a number is in the unit named, within the bounds; a grade is one of those
-listed. Every finding may be "NT" (not tested). A finding marked sided is an object: {"right": value, "left": value},
-one side or both. What is left out was not asked or not tested; it is never taken for normal.
+What `history` and `findings` of a drawing file may carry; the forms store the same. Written by `make keys`
+from history.toml and findings.toml.
+
+yes_no is "yes", "no" or "unsure" (true and false are taken). choice is one of the words listed, choices a
+list of them. A number is in the unit named, within the bounds. A grade is one of those listed. Every finding
+may be "NT" (not tested). A finding marked sided is an object, {"right": value, "left": value}, one side or
+both. What is left out was not asked or not tested; it is never taken for normal.
 """
 
 

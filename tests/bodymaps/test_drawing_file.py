@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import time
 from math import pi
 from typing import Any
@@ -222,3 +223,37 @@ def test_any_json_is_read_or_refused_never_more(shape: Any, whole: Any) -> None:
             drawing_file.read(text, BODY)
         except DrawingError as error:
             assert "\n" not in str(error)
+
+
+def test_it_reads_what_is_told_of_the_person_beside_the_drawing() -> None:
+    case = read_file(
+        age=67,
+        sex="female",
+        history={"onset": "sudden", "eases": ["rest", "heat"]},
+        findings={"neck:rotation": {"left": 58}, "walk:gait": "NT"},
+        clinic="left alone",
+    ).case
+    assert (case.age, case.sex, case.history["eases"]) == (67, "female", ("rest", "heat"))
+    assert case.findings == {("neck:rotation", "left"): 58, ("walk:gait", ""): "NT"}
+
+
+@pytest.mark.parametrize(
+    ("members", "said"),
+    [
+        ({"age": -1}, "age: must be whole years"),
+        ({"sex": "x"}, "sex: must be one of"),
+        ({"history": {"mood": "yes"}}, "history.mood: unknown key"),
+        ({"history": {"onset": "once"}}, "history.onset: 'once' is not one of sudden"),
+        ({"findings": {"vital:pulse": 900}}, "findings.vital:pulse: 900 /min is outside"),
+        ({"findings": {"neck:spurling": "positive"}}, "findings.neck:spurling: needs"),
+        ({"findings": {"neck:spurling": {"both": "positive"}}}, "findings.neck:spurling: needs"),
+        ({"findings": []}, "findings: must be an object"),
+    ],
+)
+def test_it_names_the_member_that_cannot_be_read(members: dict[str, Any], said: str) -> None:
+    with pytest.raises(DrawingError, match=re.escape(said)):
+        read_file(**members)
+
+
+def read_file(**members: Any) -> DrawingFile:
+    return drawing_file.read(json.dumps({"type": "FeatureCollection", "features": [], **members}))
