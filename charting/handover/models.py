@@ -18,6 +18,8 @@ class HandOver(models.Model):
     drawn_by = models.CharField(max_length=10, choices=DrawnBy.choices, default=DrawnBy.PATIENT)
     # Who helps, when somebody draws for the patient: "daughter", "interpreter".
     helper = models.CharField(max_length=80, blank=True)
+    # Whether the questions of the story come first, then the drawing; else the drawing alone.
+    tells = models.BooleanField(default=False)
     # Only the hash is stored: a copy of the database opens no board.
     token_sha256 = models.CharField(max_length=64, unique=True)
     given_at = models.DateTimeField(auto_now_add=True)

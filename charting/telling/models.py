@@ -20,6 +20,8 @@ class Telling(models.Model):
     # Key to value, as in bodymaps/data/reasoning/history.toml.
     answers = models.JSONField(default=dict)
     version = models.PositiveIntegerField(default=1)
+    # The screen that is open on the device: the id of its group, "" before the first.
+    at = models.CharField(max_length=60, blank=True)
     begun_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
     handed_in_at = models.DateTimeField(null=True)
