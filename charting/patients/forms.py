@@ -81,6 +81,13 @@ class PatientForm(forms.Form):
     birth_date = BirthDateField(
         label="Date of birth", help_text="Day, month as a number or a name, year. For example 7 March 1975."
     )
+    sex = forms.ChoiceField(
+        label="Sex (optional)",
+        choices=Patient.Sex.choices,
+        required=False,
+        help_text="Some questions and signs of danger concern one sex only, pregnancy for instance. "
+        "Left as not recorded, they are asked of everybody.",
+    )
     phone = forms.CharField(
         label="Phone (optional)",
         max_length=32,
@@ -96,6 +103,24 @@ class PatientForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
     )
+    emergency_name = forms.CharField(
+        label="Emergency contact (optional)",
+        max_length=160,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    emergency_relation = forms.CharField(
+        label="Who that is (optional)",
+        max_length=60,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "placeholder": "For example daughter"}),
+    )
+    emergency_phone = forms.CharField(
+        label="Number to call (optional)",
+        max_length=32,
+        required=False,
+        widget=forms.TextInput(attrs={"inputmode": "tel", "autocomplete": "off"}),
+    )
     remarks = forms.CharField(
         label="Remarks (optional)",
         max_length=2000,
@@ -106,7 +131,21 @@ class PatientForm(forms.Form):
     id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
 
-    ABOUT = ("family_name", "given_names", "birth_date", "phone", "email", "address", "remarks")
+    ABOUT = (
+        *("family_name", "given_names", "birth_date", "sex", "phone", "email", "address"),
+        *("emergency_name", "emergency_relation", "emergency_phone", "remarks"),
+    )
+
+    def clean_sex(self) -> str:
+        return self.cleaned_data["sex"] or Patient.Sex.UNKNOWN
+
+    def clean(self) -> dict[str, Any]:
+        """A relation or a number without a name helps nobody in an emergency."""
+        found = super().clean() or self.cleaned_data
+        beside = found.get("emergency_relation") or found.get("emergency_phone")
+        if beside and not found.get("emergency_name"):
+            self.add_error("emergency_name", "Enter the name of the person to call.")
+        return found
 
     def about(self) -> dict[str, Any]:
         """The clean values that describe the person."""

@@ -82,7 +82,15 @@ def patient_page(user: User, patient: Patient) -> PatientPage:
 def clashes_of(form: PatientForm, current: Patient) -> tuple[tuple[str, Any, Any], ...]:
     """Where the typed values differ from those that somebody else saved meanwhile."""
     return tuple(
-        (str(form.fields[name].label or name.replace("_", " ").capitalize()), getattr(current, name), typed)
+        (
+            str(form.fields[name].label or name.replace("_", " ").capitalize()),
+            _in_words(name, getattr(current, name)),
+            _in_words(name, typed),
+        )
         for name, typed in form.about().items()
         if getattr(current, name) != typed
     )
+
+
+def _in_words(name: str, value: Any) -> Any:
+    return Patient.Sex(value).label if name == "sex" else value

@@ -52,3 +52,31 @@ def test_it_leaves_no_audit_row_for_a_stale_save(anna, mara):
 def test_it_changes_nobody_of_another_practice(anna, ines):
     with pytest.raises(PermissionDenied):
         change(who=ines, patient=anna, version=1, family_name="K", given_names="A")
+
+
+def test_it_keeps_sex_and_emergency_contact(anna, as_poll):
+    called = {"emergency_name": "Urs Keller", "emergency_relation": "brother", "emergency_phone": "000 000 7"}
+    as_poll.post(url(anna), about(anna, sex="female", **called))
+    anna.refresh_from_db()
+    assert (anna.sex, anna.emergency_name, anna.emergency_phone) == ("female", "Urs Keller", "000 000 7")
+    assert AuditEntry.objects.get(action="changed").detail["fields"] == [*sorted(called), "sex"]
+    text = as_poll.get(f"/patients/{anna.pk}/").content.decode()
+    assert "<dd>female</dd>" in text and "Urs Keller, brother, 000 000 7" in text
+
+
+def test_it_asks_whose_number_it_is(anna, as_poll):
+    response = as_poll.post(url(anna), about(anna, emergency_phone="000 000 7"))
+    assert response.status_code == 422
+    text = response.content.decode()
+    assert "Enter the name of the person to call." in text and 'value="000 000 7"' in text
+
+
+def test_it_shows_two_different_sexes_in_words(anna, as_mara, as_poll):
+    seen = about(anna)
+    as_poll.post(url(anna), {**seen, "sex": "female"})
+    response = as_mara.post(url(anna), {**seen, "sex": "other"})
+    assert response.context["page"].clashes == (("Sex (optional)", "Female", "Other"),)
+
+
+def test_it_refuses_a_sex_that_is_no_code(anna, as_mara):
+    assert as_mara.post(url(anna), about(anna, sex="x")).status_code == 422

@@ -127,3 +127,9 @@ def test_it_shows_times_of_the_practice(blank, as_mara):
     shown = f"{blank.started_at.astimezone(zone):%H:%M}"
     assert shown != "11:05"
     assert shown in as_mara.get(f"/patients/{blank.patient_id}/").content.decode()
+
+
+def test_it_registers_without_a_sex_or_with_one(as_poll):
+    as_poll.post("/patients/new/", typed())
+    as_poll.post("/patients/new/", typed(family_name="Amsler", given_names="Ole", sex="male"))
+    assert list(Patient.objects.order_by("created_at").values_list("sex", flat=True)) == ["unknown", "male"]
