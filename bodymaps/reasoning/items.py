@@ -59,6 +59,7 @@ class Item:
     `ask`: the question in the patient's words, "" for what is not asked of patients. `sided`: has a value for
     right and left each. `only_if`: shown when this condition (see conditions) holds. `standing`: stays with
     the person from visit to visit and is confirmed again. `record_only`: why nothing is concluded from it.
+    `caution`: when a test must not be done, or how it is kept safe.
     """
 
     key: str
@@ -80,6 +81,7 @@ class Item:
     record_only: str
     source: str
     only_if: Mapping[str, Any] | None
+    caution: str = ""
 
     def words_for(self, value: object) -> str:
         """A value in words: "suddenly", "turning the head, reaching", "38.5 °C", "yes"."""
@@ -184,6 +186,7 @@ def _group(entry: Mapping[str, Any], types: tuple[str, ...], scales: Mapping[str
 KNOWN = {
     "key", "type", "label", "ask", "help", "choices", "scale", "unit", "least", "most", "decimals", "longest",
     "sided", "roots", "standing", "record_only", "source", "only_if",
+    "caution",
 }  # fmt: skip
 
 
@@ -217,6 +220,7 @@ def _item(
         record_only=entry.get("record_only", ""),
         source=entry.get("source", ""),
         only_if=entry.get("only_if"),
+        caution=entry.get("caution", ""),
     )
 
 
