@@ -8,7 +8,13 @@
     { finding = "reflex:triceps", normal = true }  tested, and within them
     { drawn = ["front:pectoral_upper"], kinds = ["ache"] }   drawn on one of these regions
     { age = true, at_least = 65 }    { sex = ["female"] }
+    { widespread = true }            the drawing is widespread (see bodymaps.reach)
     { all = [...] }  { any = [...] }  { none = [...] }  { at_least_of = 2, of = [...] }
+    { each_side = [...] }            all of these for the right, and all of them for the left ("same")
+
+Written short, and read as the above: a list of keys under `item` or `finding` (any of them);
+`{ yes = ["fever", "chills"] }` (any of them answered yes or not sure); `{ answered = [...] }` (all of them
+answered, whatever the answer). `called` of a region leaf says in the list of rules what the regions are.
 
 `side` of a finding or a region: "same" or "other" as the side a rule is asked for, "any" when left out. What
 was not asked, or not tested (NT), makes no leaf true: "is" needs the answer, "normal" needs the test. Only
@@ -23,19 +29,20 @@ from typing import Any
 
 from bodymaps import regions, words
 from bodymaps.kinds import IDS as KINDS
-from bodymaps.reasoning import items
+from bodymaps.reasoning import condition_words, items
 from bodymaps.reasoning.case import SEXES, SIDES, Case
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.items import NOT_TESTED, Item
 
 BOUNDS = ("at_least", "at_most", "above", "below")
-NESTS = ("all", "any", "none", "of")
+NESTS = ("all", "any", "none", "of", "each_side")
 RELATIVE = ("any", "same", "other")
 # What a leaf asks for, and what else may stand in it.
 ASKED: Mapping[str, tuple[str, ...]] = {
     "item": ("is", *BOUNDS),
     "finding": ("is", "normal", "abnormal", "side", *BOUNDS),
-    "drawn": ("kinds", "side"),
+    "drawn": ("kinds", "side", "called"),
+    "widespread": (),
     "age": BOUNDS,
     "sex": (),
 }
@@ -85,16 +92,53 @@ def read(told: Any) -> Condition:
     """A checked condition. Raises ConditionError."""
     if not isinstance(told, Mapping) or not told:
         raise ConditionError(f"a condition must be a table, not {told!r}")
+    told = _spelled_out(told)
     nest = next((name for name in NESTS if name in told), "")
     if not nest:
         _check_leaf(told)
         return Condition(told)
     _only(told, {nest, "at_least_of"} if nest == "of" else {nest})
-    if nest == "of" and not isinstance(told.get("at_least_of"), int):
-        raise ConditionError("of needs at_least_of, a whole number")
-    if not isinstance(told[nest], list) or not told[nest]:
+    parts = told[nest]
+    if not isinstance(parts, list) or not parts:
         raise ConditionError(f"{nest} must be a list of conditions")
-    return Condition(told, tuple(read(part) for part in told[nest]))
+    if nest == "of" and not _is_count(told.get("at_least_of"), len(parts)):
+        raise ConditionError(f"of needs at_least_of, a whole number from 1 to {len(parts)}")
+    return Condition(told, tuple(read(part) for part in parts))
+
+
+def in_words(condition: Condition) -> str:
+    """The condition as a person reads it in the list of rules."""
+    return condition_words.of(condition)
+
+
+def _is_count(value: Any, most: int) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= most
+
+
+def _spelled_out(told: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What is written short, as the nest it stands for."""
+    for short, nest, answers in (("yes", "any", ["yes", "unsure"]), ("answered", "all", None)):
+        if short in told:
+            _only(told, {short})
+            return {nest: [_answer(key, answers) for key in _keys(told[short], short)]}
+    for asked in ("item", "finding"):
+        if isinstance(told.get(asked), list):
+            rest = {name: value for name, value in told.items() if name != asked}
+            return {"any": [{asked: key, **rest} for key in _keys(told[asked], asked)]}
+    return told
+
+
+def _answer(key: str, answers: list[str] | None) -> dict[str, Any]:
+    item = _known(items.history(), key)
+    if item.type not in ("choice", "choices", "yes_no"):
+        raise ConditionError(f"{key}: yes and answered are for questions with given answers")
+    return {"item": key, "is": answers or [one.id for one in item.choices]}
+
+
+def _keys(value: Any, name: str) -> list[str]:
+    if not isinstance(value, list) or not value or not all(isinstance(key, str) for key in value):
+        raise ConditionError(f"{name} must be a list of keys")
+    return value
 
 
 def _holds(condition: Condition, facts: Facts, side: str) -> bool:
@@ -107,11 +151,16 @@ def _holds(condition: Condition, facts: Facts, side: str) -> bool:
         return not any(part.holds(facts, side) for part in parts)
     if "of" in told:
         return sum(part.holds(facts, side) for part in parts) >= int(told["at_least_of"])
+    if "each_side" in told:
+        return all(part.holds(facts, on) for part in parts for on in SIDES)
     return bool(_leaf(told, facts, side))
 
 
 def _because(condition: Condition, facts: Facts, side: str) -> Iterator[str]:
     if "none" in condition.told:
+        return
+    if "each_side" in condition.told:
+        yield from (why for on in SIDES for part in condition.parts for why in part.because(facts, on))
         return
     for part in condition.parts:
         if part.holds(facts, side):
@@ -131,6 +180,8 @@ def _leaf(told: Mapping[str, Any], facts: Facts, side: str) -> tuple[str, ...]:
         said = words.listed([words.region_on(region, on) for region, on in here[:3]]) if here else ""
         of_kind = f" ({', '.join(told['kinds'])})" if told.get("kinds") else ""
         return (f"drawn{of_kind}: {said}",) if here else ()
+    if "widespread" in told:
+        return ("drawn: widespread",) if facts.drawn.widespread else ()
     if "age" in told:
         age = facts.case.age
         return (f"age {age}",) if age is not None and _within(told, age) else ()
@@ -205,8 +256,11 @@ def _check_leaf(told: Mapping[str, Any]) -> None:
         _check_value(told, _known(items.history(), told["item"]))
     elif asked == "finding":
         _check_value(told, _known(items.findings(), told["finding"]))
-    elif asked == "age":
-        _check_bounds(told, "age")
+    elif asked in ("age", "widespread"):
+        if told[asked] is not True:
+            raise ConditionError(f"{asked}: write {asked} = true")
+        if asked == "age":
+            _check_bounds(told, "age")
     else:
         _check_listed(told, asked)
     if told.get("side", "any") not in RELATIVE:
@@ -216,33 +270,36 @@ def _check_leaf(told: Mapping[str, Any]) -> None:
 def _check_listed(told: Mapping[str, Any], asked: str) -> None:
     """Regions and kinds, or sexes."""
     known = set(SEXES) if asked == "sex" else {one.id for one in regions.names()}
-    wrong = (set(told[asked]) - known) | (set(told.get("kinds", ())) - set(KINDS))
-    if wrong or not isinstance(told[asked], list):
-        raise ConditionError(f"{asked}: no such region, kind or sex: {', '.join(sorted(wrong))}")
+    for name, allowed in ((asked, known), ("kinds", set(KINDS))):
+        if name in told and (wrong := set(_keys(told[name], name)) - allowed):
+            raise ConditionError(f"{name}: no such region, kind or sex: {', '.join(sorted(wrong))}")
 
 
 def _check_value(told: Mapping[str, Any], item: Item) -> None:
     if item.type == "number":
         _check_bounds(told, item.key)
         return
-    if sum(name in told for name in ("is", "normal", "abnormal")) != 1:
+    if sum(name in told for name in ("is", "normal", "abnormal")) != 1 or set(told) & set(BOUNDS):
         raise ConditionError(f"{item.key}: needs one of is, normal, abnormal")
     if "is" not in told:
         if item.type != "grade" or told.get("normal", told.get("abnormal")) is not True:
             raise ConditionError(f"{item.key}: normal = true and abnormal = true are for graded findings")
         return
-    allowed = {one.id for one in item.choices}
-    if item.type == "text" or not isinstance(told["is"], list) or not set(told["is"]) <= allowed:
+    allowed = {one.id for one in item.choices if one.id != NOT_TESTED}
+    if item.type == "text" or not set(_keys(told["is"], f"{item.key}: is")) <= allowed:
         raise ConditionError(f"{item.key}: is must be a list out of {', '.join(sorted(allowed))}")
 
 
 def _check_bounds(told: Mapping[str, Any], name: str) -> None:
-    if "is" in told or not any(bound in told for bound in BOUNDS):
+    if {"is", "normal", "abnormal"} & set(told) or not any(bound in told for bound in BOUNDS):
         raise ConditionError(f"{name}: a number needs one of {', '.join(BOUNDS)}")
+    for bound in BOUNDS:
+        if isinstance(told.get(bound, 0), bool) or not isinstance(told.get(bound, 0), int | float):
+            raise ConditionError(f"{name}: {bound} must be a number")
 
 
-def _known(catalogue: items.Catalogue, key: str) -> Item:
-    if key not in catalogue.items:
+def _known(catalogue: items.Catalogue, key: Any) -> Item:
+    if not isinstance(key, str) or key not in catalogue.items:
         raise ConditionError(f"no such item: {key}")
     return catalogue.items[key]
 

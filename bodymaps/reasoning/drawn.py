@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from bodymaps import reach
 from bodymaps import skin as skins
 from bodymaps.geometry import Area
 from bodymaps.geometry import together as together_of
@@ -19,10 +20,11 @@ LEAST_SHARE, LEAST_MM2 = 0.08, 400.0
 @dataclass(frozen=True)
 class Drawn:
     """Patches drawn on: (region id, side, kind), side "right", "left" or "midline". Both ids of a patch that
-    both views show are named.
+    both views show are named. `widespread`: the area condition of 2019 holds (see bodymaps.reach).
     """
 
     places: frozenset[tuple[str, str, str]] = frozenset()
+    widespread: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -53,9 +55,9 @@ class Drawn:
 
 def of(marks: Iterable[Mark], skin: Skin | None = None) -> Drawn:
     """The pain of a drawing; findings of an examination are not part of it."""
-    known = skin or skins.load()
+    known, pain = skin or skins.load(), symptoms(marks)
     by_kind: dict[str, dict[str, list[Area]]] = {}
-    for mark in symptoms(marks):
+    for mark in pain:
         by_kind.setdefault(mark.kind, {}).setdefault(mark.view, []).append(mark.area)
     places: set[tuple[str, str, str]] = set()
     for kind, views in by_kind.items():
@@ -64,4 +66,4 @@ def of(marks: Iterable[Mark], skin: Skin | None = None) -> Drawn:
             patch = known.patches[number]
             if area.area >= min(LEAST_MM2, LEAST_SHARE * patch.size):
                 places |= {(region, patch.side, kind) for region in patch.ids}
-    return Drawn(frozenset(places))
+    return Drawn(frozenset(places), bool(pain) and reach.is_widespread(pain, known))
