@@ -1,14 +1,23 @@
 """Every read of the story and of the danger screen. A visit given here came through the patients' door."""
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, QuerySet
+from django.utils import timezone
 
-from charting.history import danger_screen
+from bodymaps.reasoning import conditions, items
+from bodymaps.reasoning.case import Case, Value
+from bodymaps.reasoning.conditions import Facts
+from bodymaps.reasoning.drawn import Drawn
+from bodymaps.reasoning.items import Item
+from charting.history import danger_screen, standing
 from charting.history.danger_screen import Question
-from charting.history.models import DangerAnswer, Story
+from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
+from charting.patients.models import Patient
 from charting.visits.models import Visit
 
 Answer = DangerAnswer.Answer
@@ -42,6 +51,29 @@ class Alarm:
     urgency: str
     urgency_words: str
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Said:
+    """One answer of the story in words. `told_by` is one of ToldBy, "" for what stands with the person."""
+
+    key: str
+    label: str
+    words: str
+    told_by: str
+
+    @property
+    def is_patients(self) -> bool:
+        return self.told_by == ToldBy.PATIENT
+
+
+@dataclass(frozen=True)
+class GroupSaid:
+    """The answers of one group of the catalogue; never empty."""
+
+    id: str
+    title: str
+    answers: tuple[Said, ...]
 
 
 def story_of(visit: Visit) -> Story:
@@ -115,3 +147,87 @@ def _alarm(each: Answered) -> Alarm:
         urgency_words=asked.urgency_words,
         sources=asked.sources,
     )
+
+
+def told_in(visit: Visit) -> dict[str, StoryAnswer]:
+    """The answers of the story on record, by key. One query."""
+    return {row.key: row for row in StoryAnswer.objects.filter(visit=visit)}
+
+
+def case_of(visit: Visit) -> dict[str, Value]:
+    """Everything answered, for Case.history: story, what stands with the person as confirmed until the visit
+    was signed, and the questions about danger. What was not asked is absent. Three queries.
+    """
+    rows = (*told_in(visit).values(), *standing_in(visit).values())
+    known = items.history().items
+    told = {row.key: value(row.value) for row in rows if row.key in known}
+    asked = DangerAnswer.objects.filter(visit=visit).values_list("question", "answer")
+    return told | {key: answer for key, answer in asked if key in known}
+
+
+def answers_of(visit: Visit) -> tuple[GroupSaid, ...]:
+    """Story and standing facts in words, for pages and the note, in the order of the catalogue. An answer
+    whose question no longer applies is left out. Two queries.
+    """
+    told = told_in(visit)
+    values = {key: value(row.value) for key, row in told.items()}
+    facts = Facts(Case(history=values, sex=visit.patient.sex), Drawn())
+    groups = [
+        GroupSaid(
+            group.id,
+            group.title,
+            tuple(_said(item, told[item.key]) for item in group.items if _is_told(item, told, facts)),
+        )
+        for group in items.history().on_page("story")
+    ]
+    groups.append(_standing_said(standing.facts_in(standing_in(visit))))
+    return tuple(group for group in groups if group.answers)
+
+
+def value(stored: Any) -> Value:
+    """A value as rules read it: the lists of the database are tuples there."""
+    return tuple(stored) if isinstance(stored, list) else stored
+
+
+def _is_told(item: Item, told: Mapping[str, StoryAnswer], facts: Facts) -> bool:
+    return item.key in told and (not item.only_if or conditions.read(item.only_if).holds(facts))
+
+
+def _said(item: Item, row: StoryAnswer) -> Said:
+    return Said(item.key, item.label, item.words_for(value(row.value)), row.told_by)
+
+
+def _standing_said(facts: tuple[standing.Fact, ...]) -> GroupSaid:
+    """Each with the day it was last confirmed."""
+    group = items.history().on_page("standing")[0]
+    said = (
+        Said(
+            fact.subject.item.key,
+            fact.subject.words,
+            f"{fact.words} (confirmed {timezone.localtime(fact.confirmed_at):%-d %B %Y})",
+            "",
+        )
+        for fact in facts
+    )
+    return GroupSaid(group.id, group.title, tuple(said))
+
+
+def standing_in(visit: Visit) -> dict[str, StandingFact]:
+    """What stands with the person, by key, as confirmed until the visit was signed. One query."""
+    rows = _confirmations(visit.patient_id)
+    return standing.counting(rows.filter(confirmed_at__lte=visit.signed_at) if visit.signed_at else rows)
+
+
+def standing_of(patient: Patient) -> tuple[standing.Fact, ...]:
+    """What stands with the person today. One query."""
+    return standing.facts_in(standing.counting(_confirmations(patient.pk)))
+
+
+def _confirmations(patient_id: Any) -> QuerySet[StandingFact]:
+    return StandingFact.objects.filter(patient_id=patient_id).order_by("confirmed_at", "pk")
+
+
+def state_of_standing(last: Mapping[str, StandingFact]) -> str:
+    """A short mark of the confirmations that count: it changes with every further one."""
+    said = ",".join(str(last[key].pk) for key in sorted(last))
+    return hashlib.sha256(said.encode()).hexdigest()[:16]

@@ -2,14 +2,18 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 
+from bodymaps.reasoning import items
+from bodymaps.reasoning.case import CaseError, Value, value_of
 from charting.audit.services import record
 from charting.drafts.services import forget
 from charting.history import danger_screen
-from charting.history.models import DangerAnswer, Story
-from charting.history.queries import state_of
+from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
+from charting.history.queries import state_of, told_in
+from charting.history.standing import TAKEN_BACK
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.versioning import Stale, save_if_current
@@ -25,6 +29,11 @@ def danger_draft(visit: Visit) -> str:
     return f"danger:{visit.pk}"
 
 
+# What each answer is to be, by key of the catalogue; None takes one out. What is not named stays.
+Answers = Mapping[str, Value | None]
+NONE_SAID = ("", ())
+
+
 @transaction.atomic
 def save_story(
     *,
@@ -35,19 +44,92 @@ def save_story(
     history: str,
     height_cm: Decimal | None = None,
     weight_kg: Decimal | None = None,
+    answers: Answers | None = None,
 ) -> Story:
-    """Keep complaint, history and size. Raises Stale when somebody saved since `version`, VisitSigned."""
+    """Keep complaint, history, size, and the answers that are named.
+
+    Raises CaseError for an answer that can't be, Stale when somebody saved since `version`, VisitSigned.
+    """
     require(who, "treat")
     require_open(visit)
     told = {"complaint": complaint, "history": history, "height_cm": height_cm, "weight_kg": weight_kg}
-    row, made = Story.objects.get_or_create(visit=visit, defaults=told)
+    row = _next_version(visit, version, told)
+    changed = _keep_answers(who, visit, answers or {}, ToldBy.CLINICIAN)
+    forget(who=who, key=story_draft(visit))
+    record(who=who, did="wrote story", what=visit, version=row.version, changed=changed)
+    return row
+
+
+@transaction.atomic
+def save_answers(*, who: User, visit: Visit, version: int, answers: Answers, told_by: str) -> Story:
+    """Keep answers of the pages story and standing; the words of the story stay. `told_by` is one of ToldBy.
+
+    Raises CaseError for an answer that can't be, Stale when somebody saved since `version` (0: no story
+    yet), VisitSigned.
+    """
+    require(who, "treat")
+    require_open(visit)
+    row = _next_version(visit, version, {})
+    changed = _keep_answers(who, visit, answers, ToldBy(told_by))
+    record(who=who, did="kept answers", what=visit, version=row.version, told_by=told_by, changed=changed)
+    return row
+
+
+def _next_version(visit: Visit, version: int, told: Mapping[str, Any]) -> Story:
+    row, made = Story.objects.get_or_create(visit=visit, defaults=dict(told))
     if not made:
         save_if_current(row, version=version, **told)
     elif version:
         raise Stale(row)
-    forget(who=who, key=story_draft(visit))
-    record(who=who, did="wrote story", what=visit, version=row.version)
     return row
+
+
+def _keep_answers(who: User, visit: Visit, answers: Answers, told_by: ToldBy) -> list[str]:
+    """The keys that changed."""
+    checked = {key: _stored(key, said) for key, said in answers.items()}
+    standing = {key for key in checked if items.history().items[key].standing}
+    told = {key: said for key, said in checked.items() if key not in standing}
+    confirmed = {key: said for key, said in checked.items() if key in standing}
+    return [*_keep_told(visit, told, told_by), *_confirm(who, visit, confirmed)]
+
+
+def _stored(key: str, said: Value | None) -> Any:
+    """An answer as it is stored, None for none. Raises CaseError."""
+    pages = {group.id: group.page for group in items.history().groups}
+    item = items.history().items.get(key)
+    if item is None or pages[item.group] not in ("story", "standing"):
+        raise CaseError(f"history.{key}", "no question of the story", key)
+    if said is None or said in NONE_SAID:
+        return None
+    checked = value_of(items.history(), key, said, "history")
+    if checked in NONE_SAID:
+        return None
+    return list(checked) if isinstance(checked, tuple) else checked
+
+
+def _keep_told(visit: Visit, told: Mapping[str, Any], told_by: ToldBy) -> list[str]:
+    known = told_in(visit)
+    changed = [key for key, said in told.items() if said != (known[key].value if key in known else None)]
+    StoryAnswer.objects.filter(visit=visit, key__in=changed).delete()
+    StoryAnswer.objects.bulk_create(
+        StoryAnswer(visit=visit, key=key, value=told[key], told_by=told_by)
+        for key in changed
+        if told[key] is not None
+    )
+    return changed
+
+
+def _confirm(who: User, visit: Visit, facts: Mapping[str, Any]) -> list[str]:
+    """One row for each fact that this visit has not confirmed as it is yet, or takes back."""
+    rows = StandingFact.objects.filter(visit=visit).order_by("confirmed_at", "pk")
+    here = {row.key: row.value for row in rows}
+    stored = {key: TAKEN_BACK if said is None else said for key, said in facts.items()}
+    changed = [key for key, said in stored.items() if here.get(key, TAKEN_BACK) != said]
+    for key in changed:
+        StandingFact.objects.create(
+            patient=visit.patient, visit=visit, key=key, value=stored[key], confirmed_by=who
+        )
+    return changed
 
 
 @transaction.atomic
