@@ -10,8 +10,8 @@ For a candidate on one side, over the signs (see signs) of that side:
 
 A loss (feeling, strength, reflex) weighs 1, a test that brings the symptom on, a half. A sign that only some
 sources or some people give to a candidate (`also`) is accounted for by half, and says nothing when normal. A
-reflex that is only lower than the other side, or low on both sides alike, weighs half. What was not tested (NT)
-or not looked at counts neither way. `amount` keeps one finding alone from reading like a whole picture: one
+reflex that is only lower than the other side, or low on both sides alike, weighs half. What was not tested
+(NT) or not looked at counts neither way. `amount` keeps one finding alone from reading like a picture: one
 loss reaches a half, four reach 0.8. Formula and weights (nerve_signs.toml) are this product's judgement: an
 order to examine in, no probability.
 """
