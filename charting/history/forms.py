@@ -8,10 +8,13 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
 from bodymaps.extent import believed
+from bodymaps.reasoning.case import Value
 from charting.history import danger_screen
+from charting.history.asking import fields_of, name_of
 from charting.history.danger_screen import Question
-from charting.history.models import DangerAnswer
-from charting.history.queries import Answered, plain
+from charting.history.models import DangerAnswer, Story
+from charting.history.queries import Answered, Questions, plain
+from charting.history.standing import Subject, rules
 
 
 class SizeField(forms.DecimalField):
@@ -46,23 +49,76 @@ class SizeField(forms.DecimalField):
 
 
 class StoryForm(forms.Form):
-    """Complaint, history and size. `version` is that of the words which the page showed."""
+    """Complaint, history and size, and the items that are asked. `version` is that of the words which the
+    page showed, `shown` the mark of the standing facts it showed.
+    """
+
+    WORDS = ("complaint", "history", "height_cm", "weight_kg", "version")
 
     complaint = forms.CharField(
-        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
+        widget=forms.Textarea(attrs={"rows": 2, "class": "short"}),
         required=False,
         max_length=2000,
         help_text="Why the patient comes, as far as possible in the patient's own words.",
     )
     history = forms.CharField(
-        widget=forms.Textarea(attrs={"rows": 9}),
+        widget=forms.Textarea(attrs={"rows": 4}),
         required=False,
         max_length=8000,
-        help_text="Since when, how it began, what eases or worsens it, treatment so far, medicines, work.",
+        help_text="What the questions below do not hold.",
     )
     height_cm = SizeField("Height", "cm", "172")
     weight_kg = SizeField("Weight", "kg", "72.5")
+    same = forms.BooleanField(required=False, label="Asked today: all of this is still so")
     version = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    shown = forms.CharField(widget=forms.HiddenInput, required=False, max_length=16)
+
+    def __init__(self, *args: Any, questions: Questions, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.questions = questions
+        self.fields.update(fields_of(questions.items.values()))
+
+    def clean(self) -> None:
+        for subject in rules().subjects:
+            self._needs_its_fact(subject)
+        if self.cleaned_data.get("same") and self.cleaned_data.get("shown") != self.questions.mark:
+            self.data = self.data.copy()
+            self.data.pop("same")
+            self.data["shown"] = self.questions.mark
+            self.add_error("same", "What is on record changed since this page was opened. Read it again.")
+
+    def _needs_its_fact(self, subject: Subject) -> None:
+        """A "which" that was typed is never thrown away for want of the yes."""
+        which = self.cleaned_data.get(name_of(subject.which))
+        known = self.questions.before.get(subject.which.key)
+        if which in (None, known) or self.cleaned_data.get(name_of(subject.item)):
+            return
+        if subject.item.key in self.questions.items and name_of(subject.item) not in self.errors:
+            self.add_error(name_of(subject.item), "Choose yes, no or not sure as well.")
+
+    def answers(self) -> dict[str, Value | None]:
+        """By key: what each item is to be, None for none; an item that is not mentioned stays as it is."""
+        told = {key: self.cleaned_data[name_of(item)] for key, item in self.questions.items.items()}
+        for subject in rules().subjects:
+            self._settle(told, subject.item.key, subject.which.key)
+        return told
+
+    def _settle(self, told: dict[str, Value | None], fact: str, which: str) -> None:
+        """A fact that nobody answered in this visit is confirmed as it stands, or left alone."""
+        before = self.questions.before
+        if told.get(fact) == "no" and told[which] == before.get(which):
+            told[which] = None
+        if told.get(fact) is None and fact not in self.questions.here:
+            for key in (fact, which):
+                told.pop(key, None)
+                if self.cleaned_data["same"] and key in before:
+                    told[key] = before[key]
+
+    @staticmethod
+    def values_of(story: Story, questions: Questions) -> dict[str, Any]:
+        """What is on record, by field. A fact confirmed in an earlier visit is not chosen beforehand."""
+        values = {name_of(item): questions.value_of(item) for item in questions.items.values()}
+        return {**values, "shown": questions.mark, **{name: getattr(story, name) for name in StoryForm.WORDS}}
 
 
 class Asked(NamedTuple):

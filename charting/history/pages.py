@@ -2,11 +2,25 @@
 
 from dataclasses import dataclass
 
+from bodymaps.reasoning import items
+from bodymaps.reasoning.items import Item
 from charting.drafts.models import Draft
+from charting.history.asking import Section, name_of, section
 from charting.history.danger_screen import DangerScreen, load
 from charting.history.forms import DangerForm, StoryForm
 from charting.history.models import DangerAnswer, Story
-from charting.history.queries import Alarm, Answered, alarms_among, all_answered, plain
+from charting.history.queries import (
+    Alarm,
+    Answered,
+    Answering,
+    GroupSaid,
+    alarms_among,
+    all_answered,
+    answering_in,
+    answers_of,
+    plain,
+)
+from charting.history.standing import Fact
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -17,8 +31,14 @@ Clashes = tuple[tuple[str, str, str], ...]
 
 @dataclass(frozen=True)
 class StoryPage:
+    """`said` is what is on record, in words; `facts` what stood with the person before this visit."""
+
     form: StoryForm
     story: Story
+    sections: tuple[Section, ...]
+    answering: Answering
+    facts: tuple[Fact, ...]
+    said: tuple[GroupSaid, ...]
     may_write: bool
     draft_key: str
     draft: Draft | None
@@ -50,7 +70,26 @@ def story_page(
     draft: Draft | None = None,
     clashes: Clashes = (),
 ) -> StoryPage:
-    return StoryPage(form, story, may_write(user, visit), key, draft, clashes)
+    who = answering_in(visit, form.questions.told)
+    return StoryPage(
+        form=form,
+        story=story,
+        sections=_sections(form, first="answering" if who.another else "standing"),
+        answering=who,
+        facts=tuple(fact for fact in form.questions.facts if fact.visit_id != visit.pk),
+        said=answers_of(visit),
+        may_write=may_write(user, visit),
+        draft_key=key,
+        draft=draft,
+        clashes=clashes,
+    )
+
+
+def _sections(form: StoryForm, first: str) -> tuple[Section, ...]:
+    """What stands with the person, then the story; who answers comes first where somebody else must."""
+    groups = (*items.history().on_page("standing"), *items.history().on_page("story"))
+    made = (section(group, form.questions.items, form) for group in groups)
+    return tuple(sorted(made, key=lambda each: each.id != first))
 
 
 def danger_page(
@@ -81,7 +120,24 @@ def clashes_of_story(form: StoryForm, current: Story) -> Clashes:
     sizes = (("Height in cm", "height_cm"), ("Weight in kg", "weight_kg"))
     found = [(label, getattr(current, name), form.cleaned_data[name]) for label, name in words]
     found += [(label, plain(getattr(current, name)), plain(form.cleaned_data[name])) for label, name in sizes]
+    found += [_told_twice(item, form) for item in form.questions.items.values() if _is_clash(item, form)]
     return tuple(each for each in found if each[1] != each[2])
+
+
+def _is_clash(item: Item, form: StoryForm) -> bool:
+    """What stands with the person is confirmed, not typed over: left alone, it clashes with nothing."""
+    return not item.standing or (
+        form.cleaned_data[name_of(item)] is not None and item.key in form.questions.here
+    )
+
+
+def _told_twice(item: Item, form: StoryForm) -> tuple[str, str, str]:
+    theirs, yours = form.questions.value_of(item), form.cleaned_data[name_of(item)]
+    return (
+        item.label,
+        "" if theirs is None else item.words_for(theirs),
+        "" if yours is None else item.words_for(yours),
+    )
 
 
 def clashes_of_screen(form: DangerForm, current: tuple[Answered, ...]) -> Clashes:

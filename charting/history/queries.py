@@ -13,6 +13,7 @@ from bodymaps.reasoning import conditions, items
 from bodymaps.reasoning.case import Case, Value
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
+from bodymaps.reasoning.flags import LEVELS
 from bodymaps.reasoning.items import Item
 from charting.history import danger_screen, standing
 from charting.history.danger_screen import Question
@@ -76,6 +77,50 @@ class GroupSaid:
     answers: tuple[Said, ...]
 
 
+@dataclass(frozen=True)
+class Answering:
+    """Whether somebody must answer with or for the person (`why`, in words), and whether it is said who."""
+
+    why: str
+    is_said: bool
+
+    @property
+    def another(self) -> bool:
+        return bool(self.why)
+
+
+@dataclass(frozen=True)
+class Questions:
+    """What the story of one visit asks, and what is on record for it.
+
+    `items`: by key, those that apply to this person. `told`: the answers of the story. `standing`: what
+    stands with the person, `here` the keys of it that this visit has confirmed, `mark` changes with every
+    further confirmation.
+    """
+
+    items: Mapping[str, Item]
+    told: Mapping[str, StoryAnswer]
+    standing: Mapping[str, StandingFact]
+    here: frozenset[str]
+    mark: str
+
+    @property
+    def before(self) -> dict[str, Value]:
+        return {key: value(row.value) for key, row in self.standing.items()}
+
+    @property
+    def facts(self) -> tuple[standing.Fact, ...]:
+        return standing.facts_in(self.standing)
+
+    def value_of(self, item: Item) -> Value | None:
+        """What the form begins with. Of an earlier visit only words are brought: which blood thinner."""
+        if not item.standing:
+            return value(self.told[item.key].value) if item.key in self.told else None
+        if item.key in self.here or item.type == "text":
+            return self.before.get(item.key)
+        return None
+
+
 def story_of(visit: Visit) -> Story:
     """The story as saved; an unsaved row with version 0 when nothing was saved yet."""
     return Story.objects.filter(visit=visit).first() or Story(visit=visit, version=0)
@@ -113,8 +158,7 @@ def alarms(visit: Visit) -> tuple[Alarm, ...]:
 
 def alarms_among(screen: tuple[Answered, ...]) -> tuple[Alarm, ...]:
     raised = [_alarm(each) for each in screen if each.answer in (Answer.YES, Answer.UNSURE)]
-    order = {"now": 0, "today": 1, "soon": 2}
-    return tuple(sorted(raised, key=lambda alarm: order.get(alarm.urgency, 3)))
+    return tuple(sorted(raised, key=lambda alarm: LEVELS.index(alarm.urgency)))
 
 
 def state_of(visit: Visit) -> str:
@@ -152,6 +196,33 @@ def _alarm(each: Answered) -> Alarm:
 def told_in(visit: Visit) -> dict[str, StoryAnswer]:
     """The answers of the story on record, by key. One query."""
     return {row.key: row for row in StoryAnswer.objects.filter(visit=visit)}
+
+
+def questions_of(visit: Visit) -> Questions:
+    """Two queries."""
+    person, last = visit.patient, standing_in(visit)
+    age = person.age_on(timezone.localdate(visit.started_at))
+    groups = (*items.history().on_page("story"), *items.history().on_page("standing"))
+    asked = (item for group in groups for item in group.items)
+    return Questions(
+        items={item.key: item for item in asked if standing.applies(item, age=age, sex=person.sex)},
+        told=told_in(visit),
+        standing=last,
+        here=frozenset(key for key, row in last.items() if row.visit_id == visit.pk),
+        mark=state_of_standing(last),
+    )
+
+
+def answering_in(visit: Visit, told: Mapping[str, StoryAnswer]) -> Answering:
+    """Who must answer, by the age on the day of the visit and by what is on record."""
+    age = visit.patient.age_on(timezone.localdate(visit.started_at))
+    said = {key: told[key].value for key in ("who_answers", "decides_self") if key in told}
+    why = ""
+    if age < standing.rules().of_age:
+        why = f"{visit.patient.given_names} is {age} years old."
+    elif said.get("decides_self") in ("no", "unsure"):
+        why = f"{visit.patient.given_names} may not be able to follow the questions and decide."
+    return Answering(why, said.get("who_answers") in ("parent", "guardian", "carer"))
 
 
 def case_of(visit: Visit) -> dict[str, Value]:

@@ -35,6 +35,7 @@ class Subject:
     which: Item
     words: str
     then: str
+    topic: str
 
 
 @dataclass(frozen=True)
@@ -86,8 +87,8 @@ def _subject(item: Item, chips: Mapping[str, Any]) -> Subject:
     which = [one for one in standing_items() if one.only_if and one.only_if.get("item") == item.key]
     if len(which) != 1:
         raise StandingError(f"{item.key}: one item must ask which")
-    if not isinstance(said, list) or len(said) != 2 or "{which}" not in said[1]:
-        raise StandingError(f"chips.{item.key}: needs the words, and what follows with {{which}} in it")
+    if not isinstance(said, list) or len(said) != 3 or "{which}" not in said[1]:
+        raise StandingError(f"chips.{item.key}: needs words, what follows with {{which}} in it, topic")
     return Subject(item, which[0], *said)
 
 

@@ -13,7 +13,7 @@ from charting.drafts.queries import draft_of
 from charting.history import pages, services
 from charting.history.forms import DangerForm, StoryForm
 from charting.history.pages import Clashes
-from charting.history.queries import alarms, screen_of, state_in, story_of
+from charting.history.queries import alarms, questions_of, screen_of, state_in, story_of
 from charting.staff.requests import staff
 from charting.versioning import Stale
 from charting.visits.models import Visit
@@ -28,9 +28,9 @@ def story(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     record_look(who=staff(request), at=visit, as_="opened story")
     key, saved = services.story_draft(visit), story_of(visit)
     draft = draft_of(staff(request), key)
-    names = ("complaint", "history", "height_cm", "weight_kg", "version")
-    values = {name: getattr(saved, name) for name in names}
-    form = StoryForm(initial={**values, **typed_into(StoryForm(), draft)})
+    asked = questions_of(visit)
+    values = StoryForm.values_of(saved, asked)
+    form = StoryForm(initial={**values, **typed_into(StoryForm(questions=asked), draft)}, questions=asked)
     page = pages.story_page(visit, staff(request), saved, form, key, draft=draft)
     return render(request, "history/story.html", {"page": page, "visit": visit})
 
@@ -51,14 +51,16 @@ def danger(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 
 def _save_story(request: HttpRequest, visit: Visit) -> HttpResponse:
-    form = StoryForm(request.POST)
+    form = StoryForm(request.POST, questions=questions_of(visit))
     if not form.is_valid():
         return _story(request, visit, form, status=422)
+    words = {name: form.cleaned_data[name] for name in StoryForm.WORDS}
     try:
-        services.save_story(who=staff(request), visit=visit, **form.cleaned_data)
+        services.save_story(who=staff(request), visit=visit, **words, answers=form.answers())
     except Stale:
-        current = story_of(visit)
-        again = StoryForm(initial={**form.cleaned_data, "version": current.version})
+        current, asked = story_of(visit), questions_of(visit)
+        known = {"version": current.version, "shown": asked.mark}
+        again = StoryForm(initial={**form.cleaned_data, **known}, questions=asked)
         return _story(request, visit, again, status=409, clashes=pages.clashes_of_story(form, current))
     messages.success(request, "The story is saved.", extra_tags="ok")
     return redirect("danger-screen" if "next" in request.POST else "story", visit.pk)
