@@ -224,3 +224,43 @@ def test_an_exported_region_can_be_ranked_as_it_is(tmp_path: Path, exported: dic
 def test_an_output_that_cannot_be_written_ends_with_two(tmp_path: Path) -> None:
     done = manage(tmp_path, "export_atlas", "--output", str(tmp_path / "no" / "folder.json"))
     assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+
+
+def test_it_weighs_what_is_told_beside_the_drawing(tmp_path: Path) -> None:
+    told = {
+        "age": 60,
+        "sex": "F",
+        "history": {"bladder_bowel_saddle": "unsure", "eases": ["rest"]},
+        "findings": {"neck:spurling": {"right": "positive", "left": "NT"}},
+        "of_no_meaning_here": [1],
+    }
+    text = json.dumps({**json.loads(collection(feature("back:neck_posterior"))), **told})
+    found = ranked(tmp_path, text)
+    alone = ranked(tmp_path, collection(feature("back:neck_posterior")))
+    assert found["muscles"] == alone["muscles"]
+    (flag,) = [one for one in found["flags"] if one["id"] == "cauda_equina"]
+    assert flag["level"] == "emergency" and flag["reasons"] and flag["action"]
+    order = found["order_with_evidence"]
+    assert [one["place"] for one in order] == list(range(1, len(order) + 1))
+    assert {(one["layer"], one["id"], one["side"]) for one in order} == {
+        (one["layer"], one["id"], one["side"]) for one in found["evidence"]
+    }
+    lines = [line for one in found["evidence"] for line in (*one["for"], *one["against"])]
+    assert lines and all(line["source"] and line["status"] and line["because"] for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("members", "said"),
+    [
+        ({"history": {"unheard_of": "yes"}}, "history.unheard_of: unknown key"),
+        ({"findings": {"reflex:biceps": {"left": "3+"}}}, "findings.reflex:biceps.left: '3+' is not one of"),
+        ({"age": "forty"}, "age: must be whole years"),
+    ],
+)
+def test_it_refuses_what_it_does_not_know_of_the_person(
+    tmp_path: Path, members: dict[str, Any], said: str
+) -> None:
+    text = json.dumps({**json.loads(collection()), **members})
+    done = manage(tmp_path, "rank_drawing", "-", stdin=text)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert len(done.stderr.strip().splitlines()) == 1 and said in done.stderr

@@ -1,20 +1,26 @@
-"""Rank the muscles for a drawing in a file. Needs no database, no practice and no secret key."""
+"""Rank the muscles for a drawing in a file, and weigh what is told beside it. Needs no database, no practice
+and no secret key.
+"""
 
 from __future__ import annotations
 
 import json
 import sys
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from bodymaps import atlas, drawing_file, extent, matching
+from bodymaps.drawing_file import DrawingFile
+from bodymaps.reasoning import clusters, drawn, evidence, flags, neuro
+from bodymaps.reasoning.conditions import Facts
 
 
 class Command(BaseCommand):
     """manage.py rank_drawing FILE ("-": standard input) prints JSON. Exit 2 with one line on standard error
-    when the drawing cannot be read; the line names the feature by its index.
+    when the drawing cannot be read; the line names the feature by its index, or the member and key.
     """
 
     help = "Rank the muscles for a FeatureCollection of drawn features in figure millimetres."
@@ -26,12 +32,36 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, file: str, **options: Any) -> None:
         try:
-            drawn = drawing_file.read(_bytes(file))
-            ranking = matching.rank(drawn.marks, atlas.load(), something_drawn=drawn.something_drawn)
+            printed = _said(drawing_file.read(_bytes(file)))
         except (drawing_file.DrawingError, atlas.AtlasError) as error:
             raise CommandError(str(error), returncode=2) from None
-        printed = {**ranking.as_json(), "extent": extent.extent(drawn.marks).as_json()}
         self.stdout.write(json.dumps(printed, ensure_ascii=False, indent=1))
+
+
+def _said(file: DrawingFile) -> dict[str, Any]:
+    known = atlas.load()
+    ranking = matching.rank(file.marks, known, something_drawn=file.something_drawn)
+    facts = Facts(file.case, drawn.of(file.marks))
+    return {
+        **ranking.as_json(),
+        "extent": extent.extent(file.marks).as_json(),
+        "flags": [asdict(flag) for flag in flags.raised(facts)],
+        "ask": [_asked(group) for group in flags.to_ask(facts)],
+        **evidence.judge(ranking, facts, known).as_json(),
+        "neuro": {
+            "fits": [asdict(fit) for fit in neuro.fits(file.case)],
+            "clusters": [asdict(one) for one in clusters.of(file.case)],
+            "singles": [asdict(one) for one in clusters.singles(file.case)],
+        },
+    }
+
+
+def _asked(group: flags.ToAsk) -> dict[str, Any]:
+    return {
+        "group": group.group.title,
+        "keys": [item.key for item in group.items],
+        "because": list(group.because),
+    }
 
 
 def _bytes(file: str) -> bytes:
