@@ -28,8 +28,8 @@ from bodymaps.counted import COMPARED, DIGITS
 from bodymaps.matching import Ranking
 from bodymaps.reasoning import evidence_lines, evidence_rules
 from bodymaps.reasoning.conditions import Facts
-from bodymaps.reasoning.evidence_lines import AGAINST, FOR, Line, Lines
-from bodymaps.reasoning.evidence_rules import Rule
+from bodymaps.reasoning.evidence_lines import Lines
+from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line, Rule
 from bodymaps.reasoning.own_areas import Sided
 
 __all__ = ["AGAINST", "FOR", "Evidence", "Judged", "Line", "judge", "rules"]

@@ -7,31 +7,11 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from bodymaps.atlas import Atlas
-from bodymaps.reasoning import evidence_rules, own_areas
+from bodymaps.reasoning import evidence_nerves, evidence_rules, own_areas
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
-from bodymaps.reasoning.evidence_rules import Key, Rule
+from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Key, Line, Rule
 from bodymaps.reasoning.own_areas import Sided
-
-FOR, AGAINST = "for", "against"
-
-
-@dataclass(frozen=True)
-class Line:
-    """What speaks for or against a candidate: `words`, what was drawn, said or found (`because`), who says
-    that it does (`source`, `status`), its signed `weight`. `counted`: False when a stronger line about the
-    same thing counts instead.
-    """
-
-    rule: str
-    speaks: str
-    words: str
-    because: tuple[str, ...]
-    source: str
-    status: str
-    weight: float
-    about: str
-    counted: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,16 +33,20 @@ def book(atlas: Atlas) -> Book:
 
 def of(facts: Facts, atlas: Atlas) -> Lines:
     """The lines of a case, worked out for each candidate when it is asked for."""
-    return Lines(facts, book(atlas), own_areas.of(atlas).of(facts.drawn))
+    own = own_areas.of(atlas).of(facts.drawn)
+    return Lines(facts, book(atlas), own, evidence_nerves.of(facts.case, atlas, own))
 
 
 @dataclass(eq=False)
 class Lines:
-    """The lines of one case. What a rule says of a side is worked out once."""
+    """The lines of one case. `own`: what is drawn in the area of each candidate; `nerves`: its lines from the
+    neuro screen. What a rule says of a side is worked out once.
+    """
 
     facts: Facts
     book: Book
     own: Mapping[Sided, frozenset[tuple[str, str, str]]]
+    nerves: Mapping[Sided, list[Line]]
     _said: dict[object, tuple[str, ...] | None] = field(default_factory=dict)
     _of: dict[Sided, tuple[Line, ...]] = field(default_factory=dict)
 
@@ -81,24 +65,27 @@ class Lines:
 
     def by_findings(self, one: Sided) -> bool:
         """Whether a finding on examination is among what speaks for it."""
-        rules = {rule.id: rule for rule, _ in self.book.by_candidate.get(one[:2], ())}
-        return any(
-            line.speaks == FOR and (line.rule not in rules or rules[line.rule].asks_findings)
-            for line in self.of(one)
-        )
+        asking = {rule.id for rule, _ in self.book.by_candidate.get(one[:2], ()) if rule.asks_findings}
+        asking |= {line.rule for line in self.nerves.get(one, ())}
+        return any(line.speaks == FOR and line.rule in asking for line in self.of(one))
 
     def _lines(self, one: Sided) -> Iterable[Line]:
+        yield from self.nerves.get(one, ())
         for rule, speaks in self.book.by_candidate.get(one[:2], ()):
             because = self._because(rule, one)
             if because is not None:
                 yield line_of(rule, speaks, because)
+
+    def _in_question(self, one: Sided) -> bool:
+        """Whether a rule about the candidate's own area is asked: something is drawn there, or signs fit."""
+        return one in self.own or any(line.rule == evidence_nerves.FITS for line in self.nerves.get(one, ()))
 
     def _because(self, rule: Rule, one: Sided) -> tuple[str, ...] | None:
         """Why the rule holds for the candidate, None when it does not."""
         if rule.side and rule.side != one[2]:
             return None
         places = self.own.get(one, frozenset()) if rule.own else None
-        if rule.own and not places:
+        if rule.own and not self._in_question(one):
             return None
         asked = (rule.id, one[2], places)
         if asked not in self._said:

@@ -20,15 +20,18 @@ from typing import Any
 from bodymaps import atlas as atlases
 from bodymaps import regions
 from bodymaps.atlas import Atlas
-from bodymaps.patterns import LAYERS, SIDES, STATUS
+from bodymaps.patterns import LAYERS, SIDES
 from bodymaps.reasoning import conditions, items
 from bodymaps.reasoning.conditions import Condition
+from bodymaps.reasoning.signs import STATUS
 
 FOLDER = Path(__file__).parent.parent / "data" / "reasoning"
 FILES = ("evidence.toml", "evidence_moves.toml", "evidence_findings.toml")
 ALL_LAYERS = ("muscle", "root", *LAYERS)
 ANYWHERE = "anywhere"
 STRENGTHS = ("weak", "moderate")
+
+FOR, AGAINST = "for", "against"
 
 Key = tuple[str, str]
 
@@ -84,6 +87,24 @@ class Rule:
     own: bool = False
     side: str = ""
     asks_findings: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """What speaks for or against a candidate: `words`, what was drawn, said or found (`because`), who says
+    that it does (`source`, `status`), its signed `weight`. `counted`: False when a stronger line about the
+    same thing counts instead.
+    """
+
+    rule: str
+    speaks: str
+    words: str
+    because: tuple[str, ...]
+    source: str
+    status: str
+    weight: float
+    about: str
+    counted: bool = True
 
 
 @cache
@@ -185,12 +206,19 @@ class _Reader:
         written = {name: self.placed(value) for name, value in told.items()}
         if isinstance(told.get("drawn"), list):
             written["drawn"] = [region for name in told["drawn"] for region in self.regions(name)]
+            if all(name == ANYWHERE or name in self.places for name in told["drawn"]):
+                written.setdefault("called", ", ".join(_called(name) for name in told["drawn"]))
         return written
 
     def regions(self, name: str) -> tuple[str, ...]:
         if name == ANYWHERE:
             return everywhere()
         return tuple(self.places.get(name, (name,)))
+
+
+def _called(name: str) -> str:
+    """What a list of regions is called in the list of rules."""
+    return "its own area" if name == ANYWHERE else name.replace("_", " ")
 
 
 @cache
