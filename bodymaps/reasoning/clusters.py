@@ -1,10 +1,10 @@
 """What tests with published likelihood ratios say of a case, alone and in clusters.
 
 A cluster uses a printed ratio only when every number of positive items that is still possible falls in its
-row: an item that was not tested is neither positive nor negative. Of the four tests for cervical radiculopathy
-this means all four; of the five signs of the cord three positive ones are enough. Single tests stand for
-themselves: they are never multiplied with each other (they go together), and not counted once a cluster of the
-same side has a ratio.
+row: an item that was not tested is neither positive nor negative. Of the four tests for cervical
+radiculopathy this means all four; of the five signs of the cord three positive ones are enough. Single tests
+stand for themselves: they are never multiplied with each other (they go together), and not counted once a
+cluster of the same side has a ratio.
 
 The clinician's own estimate before the tests replaces that of the study; `whose` says which it is.
 """
@@ -30,8 +30,8 @@ class Cluster:
     """A cluster of which at least one item was examined; `side` is "" for one without a side.
 
     `positive`, `negative`, `not_tested`: the items in words. `lr`: the printed ratio, None where none
-    applies. `before`, `after`: likelihoods, 0 to 1, None where they cannot be said. `arithmetic` is a line to read, ""
-    without an `after`. `about`: radiculopathy, myelopathy. `whose`: whose estimate `before` is.
+    applies. `before`, `after`: likelihoods, 0 to 1, None where they cannot be said. `arithmetic` is a line
+    to read, "" without an `after`. `about`: radiculopathy, myelopathy. `whose`: whose estimate `before` is.
     """
 
     id: str
@@ -106,10 +106,11 @@ def before(case: Case, about: About) -> tuple[float | None, str]:
 
 def _cluster(case: Case, rule: ClusterRule, side: str) -> Cluster:
     states = [(test, _state(case, test, side)) for test in rule.tests]
-    positive, negative, open_ = (
+    positive, negative = (
         tuple(_words(case, test, side) for test, state in states if state is wanted)
-        for wanted in (True, False, None)
+        for wanted in (True, False)
     )
+    open_ = tuple(_open_words(case, test, side) for test, state in states if state is None)
     row = _row(rule, len(positive), len(open_))
     p, whose = before(case, rule.about)
     after, line = _after(p, row.lr if row else None)
@@ -200,6 +201,15 @@ def _words(case: Case, test: Test, side: str) -> str:
         if (value := case.finding(item.key, one)) not in (None, NOT_TESTED)
     ]
     return f"{item.label}: {', '.join(said)}" if said else item.label
+
+
+def _open_words(case: Case, test: Test, side: str) -> str:
+    """An item that is not known, with the side that is missing where the other one was tested."""
+    if test.age_above is not None:
+        return f"Age above {test.age_above}"
+    item = items.findings().items[test.key]
+    missing = [one for one in SIDES if case.finding(item.key, one) in (None, NOT_TESTED)]
+    return f"{item.label}, {missing[0]}" if not side and len(missing) == 1 else item.label
 
 
 def _singles(case: Case, known: Ratios, used: set[tuple[str, str]]) -> Iterator[Single]:

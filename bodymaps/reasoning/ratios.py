@@ -165,9 +165,9 @@ def _cluster(entry: Mapping[str, Any], about: Mapping[str, About], file: str) ->
     shared = {"id", "about", "population", "limits", "source", "status"}
     _only(entry, shared | {"title", "sided", "items", "rows", "no_row"}, where)
     tests = tuple(_test(one, where) for one in entry.get("items", ()))
-    rows = tuple(_row(one, len(tests), where) for one in entry.get("rows", ()))
-    if len(tests) < 2 or not rows:
+    if len(tests) < 2 or not entry.get("rows"):
         raise RatiosError(f"{where}: at least two items and one row are needed")
+    rows = tuple(_row(one, len(tests), where) for one in entry["rows"])
     taken = [count for row in rows for count in range(row.least, row.most + 1)]
     if len(set(taken)) < len(taken):
         raise RatiosError(f"{where}: two rows speak for the same number of positives")
@@ -196,7 +196,7 @@ def _single(entry: Mapping[str, Any], about: Mapping[str, About], file: str) -> 
     _only(entry, shared | by_result | rates | {"finding", "positive", "negative", "below"}, where)
     told = {name: entry[name] for name in ("finding", "positive", "below") if name in entry}
     test = _test(told, where)
-    says = {result: entry[f"says_{result}"] for result in RESULTS if f"says_{result}" in entry}
+    says = {result: _text(entry, f"says_{result}", where) for result in RESULTS if f"says_{result}" in entry}
     lr = _lr(entry, where)
     if not says or not set(lr) <= set(says):
         raise RatiosError(f"{where}: every result with a ratio needs says_positive or says_negative")
@@ -241,8 +241,7 @@ def _test(entry: Mapping[str, Any], where: str) -> Test:
         if set(entry) != {"age_above"} or not isinstance(above, int) or not 0 <= above <= OLDEST:
             raise RatiosError(f"{where}: age_above must be whole years and stand alone")
         return Test("", age_above=above)
-    key = entry.get("finding")
-    known = items.findings().items
+    key, known = _text(entry, "finding", where), items.findings().items
     if key not in known:
         raise RatiosError(f"{where}: no finding has the key {key}")
     if known[key].type == "number":
