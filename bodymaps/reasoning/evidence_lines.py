@@ -34,19 +34,23 @@ def book(atlas: Atlas) -> Book:
 def of(facts: Facts, atlas: Atlas) -> Lines:
     """The lines of a case, worked out for each candidate when it is asked for."""
     own = own_areas.of(atlas).of(facts.drawn)
-    return Lines(facts, book(atlas), own, evidence_nerves.of(facts.case, atlas, own))
+    known = {*facts.case.history, *(key for key, _ in facts.case.findings)}
+    possible = frozenset(rule.id for rule in evidence_rules.rules() if rule.can_hold(known))
+    return Lines(facts, book(atlas), own, evidence_nerves.of(facts.case, atlas, own), possible)
 
 
 @dataclass(eq=False)
 class Lines:
     """The lines of one case. `own`: what is drawn in the area of each candidate; `nerves`: its lines from the
-    neuro screen. What a rule says of a side is worked out once.
+    neuro screen; `possible`: the rules of which something is known. What a rule says of a side is worked out
+    once.
     """
 
     facts: Facts
     book: Book
     own: Mapping[Sided, frozenset[tuple[str, str, str]]]
     nerves: Mapping[Sided, list[Line]]
+    possible: frozenset[str]
     _said: dict[object, tuple[str, ...] | None] = field(default_factory=dict)
     _of: dict[Sided, tuple[Line, ...]] = field(default_factory=dict)
 
@@ -72,7 +76,7 @@ class Lines:
     def _lines(self, one: Sided) -> Iterable[Line]:
         yield from self.nerves.get(one, ())
         for rule, speaks in self.book.by_candidate.get(one[:2], ()):
-            because = self._because(rule, one)
+            because = self._because(rule, one) if rule.id in self.possible else None
             if because is not None:
                 yield line_of(rule, speaks, because)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -68,7 +68,7 @@ class Rule:
     `weight_against` (negative) of a line against. `about`: rules about the same thing are correlated and
     count once. `side`: asked for candidates of this side only ("" any). `ratio`, `ratio_against`: published,
     None for common practice. `own`: sees only what is drawn in the candidate's own area. `asks_findings`: a
-    finding is in it.
+    finding is in it. `needs`: keys of which one must have a value, None when it can hold without any.
     """
 
     id: str
@@ -87,6 +87,11 @@ class Rule:
     own: bool = False
     side: str = ""
     asks_findings: bool = False
+    needs: frozenset[str] | None = None
+
+    def can_hold(self, known: Set[str]) -> bool:
+        """Whether it can be true of a case with values of these keys only."""
+        return self.needs is None or not self.needs.isdisjoint(known)
 
 
 @dataclass(frozen=True)
@@ -181,6 +186,7 @@ class _Reader:
             own=entry.get("own", False),
             side=entry.get("side", ""),
             asks_findings=bool(condition.keys() & set(items.findings().items)),
+            needs=_needs(condition),
         )
 
     def candidates(self, named: Iterable[str], where: str) -> tuple[Key, ...]:
@@ -214,6 +220,20 @@ class _Reader:
         if name == ANYWHERE:
             return everywhere()
         return tuple(self.places.get(name, (name,)))
+
+
+def _needs(condition: Condition) -> frozenset[str] | None:
+    """Keys of which at least one must have a value for the condition to hold; None when none must."""
+    told, parts = condition.told, [_needs(part) for part in condition.parts]
+    if not condition.parts:
+        key = told.get("item") or told.get("finding")
+        return frozenset({key}) if key else None
+    needed = [part for part in parts if part is not None]
+    if "none" in told:
+        return None
+    if "any" in told or "of" in told:
+        return frozenset().union(*needed) if len(needed) == len(parts) else None
+    return min(needed, key=len) if needed else None
 
 
 def _called(name: str) -> str:
