@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bodymaps import words
-from bodymaps.reasoning import items, ratios
+from bodymaps.reasoning import items, ratios, ratios_file
 from bodymaps.reasoning.case import SIDES, Case
 from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.reasoning.ratios import About, ClusterRule, Ratios, Row, SingleRule, Test
@@ -83,7 +83,7 @@ def of(case: Case, data: Ratios | None = None) -> tuple[Cluster, ...]:
     """Every cluster of which something was examined, each side by itself; age alone is no examination."""
     return tuple(
         _cluster(case, rule, side)
-        for rule in (data or ratios.load()).clusters
+        for rule in (data or ratios_file.load()).clusters
         for side in (SIDES if rule.sided else ("",))
         if any(test.key and _state(case, test, side) is not None for test in rule.tests)
     )
@@ -91,7 +91,7 @@ def of(case: Case, data: Ratios | None = None) -> tuple[Cluster, ...]:
 
 def singles(case: Case, data: Ratios | None = None) -> tuple[Single, ...]:
     """Every single test that was done and says something, in the order of the data, right before left."""
-    known = data or ratios.load()
+    known = data or ratios_file.load()
     used = {(one.about, one.side) for one in of(case, known) if one.lr is not None}
     return tuple(_singles(case, known, used))
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from bodymaps.reasoning import clusters, ratios
+from bodymaps.reasoning import clusters, ratios, ratios_file
 from bodymaps.reasoning.case import Case, read
 
 WAINNER = "Wainner 2003, Spine 28:52-62, as printed"
@@ -135,7 +135,7 @@ def test_none_or_one_positive_has_no_printed_row(positive):
 
 def test_ratios_are_stored_as_printed_and_not_recomputed():
     """Sensitivity / (1 - specificity) of the rounded table gives 6.5 and 24."""
-    rows = {row.least: row.lr for row in ratios.load().clusters[0].rows}
+    rows = {row.least: row.lr for row in ratios_file.load().clusters[0].rows}
     assert rows == {2: 0.88, 3: 6.1, 4: 30.3}
     assert round(0.39 / 0.06, 1) not in rows.values()
     assert round(0.24 / 0.01, 1) not in rows.values()
@@ -477,16 +477,16 @@ def rows(*told):
 )
 def test_the_loader_refuses_and_names_file_entry_and_reason(told, reason):
     with pytest.raises(ratios.RatiosError, match=re.escape(reason)) as refused:
-        ratios.read(told)
+        ratios_file.read(told)
     assert str(refused.value).startswith("clusters.toml: ")
 
 
 def test_the_toy_data_it_is_refused_from_is_fine_itself():
-    assert ratios.read(data()).clusters[0].rows[0].lr == 5
+    assert ratios_file.read(data()).clusters[0].rows[0].lr == 5
 
 
 def test_every_rule_names_source_status_population_and_limits():
-    for one in (*ratios.load().clusters, *ratios.load().singles):
+    for one in (*ratios_file.load().clusters, *ratios_file.load().singles):
         assert one.source and one.status in ratios.STATUS
         has_ratio = isinstance(one, ratios.ClusterRule) or bool(one.lr)
         assert not has_ratio or (one.population and one.limits)
