@@ -70,7 +70,7 @@ class Seen:
 
 def fits(case: Case, data: Signs | None = None) -> tuple[Fit, ...]:
     """Every candidate an abnormal finding speaks for, best first; of the parts of one nerve the best. Ties:
-    roots before plexuses before nerves, then as in the data.
+    right before left, roots before plexuses before nerves, then as in the data.
     """
     known = data or signs.load()
     cord = upper_motor(case)
