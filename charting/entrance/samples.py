@@ -17,7 +17,8 @@ from charting.history.danger_screen import DangerScreen
 from charting.history.forms import Asked, DangerForm
 from charting.patients.forms import PatientForm
 from charting.patients.models import Patient
-from charting.screening.forms import GridSection, NeuroForm
+from charting.screening import forms as screening
+from charting.screening import pages as screens
 from charting.visits.models import Visit
 
 # "Sample" and a wave, in the box of 600 x 200.
@@ -34,7 +35,7 @@ class PiecesPage:
     clashes: tuple[tuple[str, str, str], ...]
     asked: Asked
     screen: DangerScreen
-    grid: GridSection
+    grid: screens.SectionShown
     views: tuple[ViewPicture, ...]
     key: tuple[KindPicture, ...]
     ink: str = INK
@@ -45,7 +46,6 @@ def pieces_page() -> PiecesPage:
         given_names="Sample", family_name="Person", birth_date=date(1975, 3, 7), record_number=1042
     )
     drawn = marks.paint(_strokes())
-    neuro = NeuroForm(initial={"strength_C5_right": "4", "strength_C5_left": "5"})
     return PiecesPage(
         patient=patient,
         visit=Visit(patient=patient, started_at=timezone.now()),
@@ -55,10 +55,16 @@ def pieces_page() -> PiecesPage:
         clashes=(("Phone", "000 000 21", "000 000 22"), ("Address", "", "Weir Lane 3")),
         asked=DangerForm(initial={"cord": "unsure"}).asked()[1],
         screen=danger_screen.load(),
-        grid=neuro.grid()[1],
+        grid=_grid(),
         views=picture.views_of(drawn),
         key=picture.key_of(drawn, {"ache": 6, "tingling": 3}),
     )
+
+
+def _grid() -> screens.SectionShown:
+    """The strength of the arm, of which one test differs between the sides."""
+    values = {("strength:C5", "right"): ("4", ""), ("strength:C5", "left"): ("5", "")}
+    return screens.section_shown("strength", screening.Typed("neuro", "", values, ("arm",)))
 
 
 def _steps() -> tuple[SimpleNamespace, ...]:

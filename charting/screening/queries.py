@@ -1,16 +1,22 @@
-"""Every read of the neurological screen. A visit given here came through the patients' door."""
+"""Every read of what was found on examination. A visit given here came through the patients' door."""
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef
 
-from charting.screening import neuro_screen
+from bodymaps.reasoning import items
+from bodymaps.reasoning.case import CaseError, Value, value_of
+from bodymaps.reasoning.items import NOT_TESTED, Group, Item
+from charting.screening import sections
 from charting.screening.models import NeuroFinding
-from charting.screening.neuro_screen import Item, Section
+from charting.screening.sections import LEFT, MIDDLE, NEURO, PAGES, REFLEX_SCALES, RIGHT, Cell
 from charting.visits.models import Visit
 
-RIGHT, LEFT = NeuroFinding.Side.RIGHT, NeuroFinding.Side.LEFT
+# (grade as stored, remark) by test and side
+Found = Mapping[Cell, tuple[str, str]]
+NOTHING = ("", "")
 
 
 @dataclass(frozen=True)
@@ -24,23 +30,25 @@ class Finding:
 
 @dataclass(frozen=True)
 class Row:
-    """One test, right and left. `difference` says in words how the sides differ, "" when they do not;
-    `alike` how both are outside the normal grades alike, which no comparison of sides would show.
+    """One test, right and left, or `middle` for what has no side. `difference` says in words how the sides
+    differ, "" when they do not; `alike` what is outside the normal grades and no comparison would show.
     """
 
     key: str
     label: str
     roots: str
     how: str
+    unit: str
     right: Finding
     left: Finding
+    middle: Finding
     difference: str
     alike: str
 
 
 @dataclass(frozen=True)
 class Table:
-    """One section of the screen, as it is shown and printed."""
+    """One group of tests with what is on record of it, as it is shown and printed."""
 
     id: str
     title: str
@@ -52,99 +60,185 @@ class Table:
 
 @dataclass(frozen=True)
 class NeuroTable:
-    """The whole screen of one visit."""
+    """What was examined in one visit: groups and tests with nothing on record are left out."""
 
     version: str
     tables: tuple[Table, ...]
 
     @property
     def is_empty(self) -> bool:
-        return not any(row.right.grade or row.left.grade for table in self.tables for row in table.rows)
+        return not self.tables
 
     @property
     def differences(self) -> tuple[str, ...]:
         """Every side difference in words: "Strength, elbow flexors (C5): right 4, left 5"."""
-        return tuple(
-            f"{_test_in_words(table, row)}: {row.difference}"
-            for table in self.tables
-            for row in table.rows
-            if row.difference
-        )
+        return self._said("difference")
 
     @property
     def alike(self) -> tuple[str, ...]:
-        """Every test that is outside normal on both sides alike: "Reflexes, triceps (C7): both sides 4"."""
+        """What is outside normal and shows no difference: "Strength, elbow flexors (C5): both sides 4"."""
+        return self._said("alike")
+
+    def _said(self, what: str) -> tuple[str, ...]:
         return tuple(
-            f"{_test_in_words(table, row)}: {row.alike}"
+            f"{_test_in_words(table, row)}: {getattr(row, what)}"
             for table in self.tables
             for row in table.rows
-            if row.alike
+            if getattr(row, what)
         )
 
 
+def found_in(visit: Visit) -> dict[Cell, tuple[str, str]]:
+    """Grade and remark of everything on record, by test and side. One query."""
+    return {(row.item, row.side): (row.grade, row.remark) for row in NeuroFinding.objects.filter(visit=visit)}
+
+
+def findings_of(visit: Visit) -> dict[Cell, Value]:
+    """What was found, for Case.findings: grades and "NT" as text, numbers as float. One query."""
+    return values_in(found_in(visit))
+
+
+def values_in(found: Found) -> dict[Cell, Value]:
+    """The same of what was read already. What the catalogue does not know (any more) is left out."""
+    values = {}
+    for (key, side), (grade, _) in found.items():
+        value = value_in(key, side, grade)
+        if value is not None:
+            values[key, side] = value
+    return values
+
+
+def value_in(key: str, side: str, grade: str) -> Value | None:
+    catalogue = items.findings()
+    item = catalogue.items.get(key)
+    try:
+        return value_of(catalogue, key, as_number(item, grade) if item else grade, "findings", side)
+    except CaseError:
+        return None
+
+
+def as_number(item: Item, text: str) -> str | float:
+    """What is written for a number as a number; the text itself when it is none. A comma is a point."""
+    if item.type != "number" or text == NOT_TESTED:
+        return text
+    try:
+        return float(text.strip().replace(",", "."))
+    except ValueError:
+        return text
+
+
 def table_of(visit: Visit) -> NeuroTable:
-    """The neuro screen with every test, recorded or not. One query."""
-    screen = neuro_screen.load()
-    found = {(row.item, row.side): row for row in NeuroFinding.objects.filter(visit=visit)}
-    return NeuroTable(screen.version, tuple(_table(section, found) for section in screen.sections))
+    """Vitals and neuro screen as they are on record. One query."""
+    return table_in(found_in(visit))
+
+
+def table_in(found: Found, pages: tuple[str, ...] = PAGES) -> NeuroTable:
+    groups = [group for page in pages for group in items.findings().on_page(page)]
+    tables = (_table(group, found) for group in groups)
+    return NeuroTable(items.findings().version, tuple(table for table in tables if table.rows))
 
 
 def has_findings() -> Exists:
-    """To annotate visits with: whether anything of the screen is on record."""
-    return Exists(NeuroFinding.objects.filter(visit=OuterRef("pk")))
+    """To annotate visits with: whether anything of the neuro screen is on record."""
+    vitals = {key for key, _ in sections.every_cell(sections.VITAL)}
+    return Exists(NeuroFinding.objects.filter(visit=OuterRef("pk")).exclude(item__in=vitals))
 
 
-def state_of(visit: Visit) -> str:
-    return state_in(table_of(visit))
+def reflex_scale_in(found: Found) -> str:
+    """Which of the two tables of reflexes has grades, "" when neither has."""
+    groups = {items.findings().items[key].group for key, _ in found if key in items.findings().items}
+    return next((scale for scale in REFLEX_SCALES if scale in groups), "")
 
 
-def state_in(table: NeuroTable) -> str:
-    """A short mark of the findings on record: it changes when anybody changes one of them."""
-    said = "|".join(
-        f"{row.key}={row.right.grade}:{row.right.remark}/{row.left.grade}:{row.left.remark}"
-        for section in table.tables
-        for row in section.rows
-    )
+def state_of(visit: Visit, page: str = NEURO) -> str:
+    return state_in(found_in(visit), page)
+
+
+def state_in(found: Found, page: str = NEURO) -> str:
+    """A short mark of what is on record for a page: it changes when anybody changes one of the findings."""
+    mine = set(sections.every_cell(page))
+    said = "|".join(f"{cell}={found[cell]}" for cell in sorted(found) if cell in mine)
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
-def _table(section: Section, found: dict[tuple[str, str], NeuroFinding]) -> Table:
+def _table(group: Group, found: Found) -> Table:
+    rows = (_row(item, found) for item in group.items)
+    scales = [items.findings().scale_of(item) for item in group.items if item.type == "grade"]
+    grades = {grade.id: grade.words for scale in scales for grade in scale.grades}
     return Table(
-        id=section.id,
-        title=section.title,
-        scale=section.scale,
-        source=section.source,
-        grades=tuple((grade.value, grade.words) for grade in section.grades),
-        rows=tuple(_row(section, item, found) for item in section.items),
+        id=group.id,
+        title=group.title,
+        scale=", ".join(dict.fromkeys(scale.name for scale in scales)) or "Measured",
+        source="; ".join(dict.fromkeys(scale.source for scale in scales)),
+        grades=tuple(grades.items()),
+        rows=tuple(row for row in rows if row.right.grade or row.left.grade or row.middle.grade),
     )
 
 
-def _row(section: Section, item: Item, found: dict[tuple[str, str], NeuroFinding]) -> Row:
-    right = _finding(section, found.get((item.key, RIGHT)))
-    left = _finding(section, found.get((item.key, LEFT)))
-    differs, alike = _difference(right, left), _alike(section, right, left)
-    return Row(item.key, item.label, item.roots_words, item.how, right, left, differs, alike)
+def _row(item: Item, found: Found) -> Row:
+    right, left, middle = (_finding(item, found.get((item.key, side))) for side in (RIGHT, LEFT, MIDDLE))
+    return Row(
+        key=item.key,
+        label=item.label,
+        roots=roots_words(item),
+        how=item.help,
+        unit=item.unit,
+        right=right,
+        left=left,
+        middle=middle,
+        difference=difference(item, right.grade, left.grade),
+        alike=_outside(item, right.grade, left.grade, middle.grade),
+    )
 
 
-def _finding(section: Section, row: NeuroFinding | None) -> Finding:
-    return Finding(row.grade, section.words_for(row.grade), row.remark) if row else Finding()
+def roots_words(item: Item) -> str:
+    return ", ".join(root.replace("_", "-") for root in item.roots)
 
 
-def _difference(right: Finding, left: Finding) -> str:
-    """Sides are compared only where both were tested."""
-    untested = ("", neuro_screen.load().not_tested)
-    if right.grade in untested or left.grade in untested or right.grade == left.grade:
+def _finding(item: Item, said: tuple[str, str] | None) -> Finding:
+    if said is None:
+        return Finding()
+    grade, remark = said
+    return Finding(grade, item.words_for(as_number(item, grade)), remark)
+
+
+def difference(item: Item, right: str, left: str) -> str:
+    """How the sides differ, in words: "right 4, left 5". They are compared only where both were tested;
+    numbers differ only beyond the error of measurement (sections.toml).
+    """
+    if right in ("", NOT_TESTED) or left in ("", NOT_TESTED) or right == left:
         return ""
-    return f"right {right.grade}, left {left.grade}"
+    if item.type == "number":
+        here, there = as_number(item, right), as_number(item, left)
+        least = sections.load().differs.get(item.key)
+        if not isinstance(here, float) or not isinstance(there, float) or least is None:
+            return ""
+        if abs(here - there) < least:
+            return ""
+    unit = f" {item.unit}" if item.unit else ""
+    return f"right {right}{unit}, left {left}{unit}"
 
 
-def _alike(section: Section, right: Finding, left: Finding) -> str:
-    untested = ("", neuro_screen.load().not_tested)
-    if right.grade != left.grade or right.grade in (*untested, *section.within_normal):
-        return ""
-    return f"both sides {right.grade}"
+def is_abnormal(item: Item, grade: str) -> bool:
+    """Whether a test was done and is outside the normal grades. A number is never called so here."""
+    if item.type != "grade" or grade in ("", NOT_TESTED):
+        return False
+    return grade not in items.findings().scale_of(item).within_normal
+
+
+def _outside(item: Item, right: str, left: str, middle: str) -> str:
+    """What no comparison shows: both sides alike, one with the other not tested, or no sides at all."""
+    if is_abnormal(item, middle):
+        return middle
+    if is_abnormal(item, right) and right == left:
+        return f"both sides {right}"
+    for side, mine, other in ((RIGHT, right, left), (LEFT, left, right)):
+        if is_abnormal(item, mine) and other in ("", NOT_TESTED):
+            return f"{side} {mine}, other side {'not tested' if other else 'not recorded'}"
+    return ""
 
 
 def _test_in_words(table: Table, row: Row) -> str:
-    label = row.label if table.id == "touch" else row.label[:1].lower() + row.label[1:]
-    return f"{table.title}, {label}{'' if row.label == row.roots else f' ({row.roots})'}"
+    label = row.label if row.label[1:2].isdigit() else row.label[:1].lower() + row.label[1:]
+    title = "Tendon reflexes" if table.id in REFLEX_SCALES else table.title
+    return f"{title}, {label}{'' if row.label == row.roots or not row.roots else f' ({row.roots})'}"

@@ -1,77 +1,109 @@
-"""Every write to the neurological screen."""
+"""Every write of what was found on examination."""
 
 from collections.abc import Mapping
 
 from django.db import transaction
 
+from bodymaps.reasoning import items
+from bodymaps.reasoning.case import value_of
+from bodymaps.reasoning.items import NOT_TESTED
 from charting.audit.services import record
 from charting.drafts.services import forget
-from charting.screening import neuro_screen
+from charting.screening import sections
 from charting.screening.models import NeuroFinding
-from charting.screening.queries import state_of
+from charting.screening.queries import as_number, found_in, reflex_scale_in, state_in
+from charting.screening.sections import NEURO, REFLEX_SCALES, SIDES, VITAL, Cell
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from charting.visits.services import require_open
 
+DID = {NEURO: "recorded neuro screen", VITAL: "recorded vitals"}
 
-def draft_key(visit: Visit) -> str:
-    return f"neuro:{visit.pk}"
+
+class OtherScale(ValueError):
+    """Reflexes are on record on the other scale, and nobody said that those grades are to be taken out."""
+
+
+def draft_key(visit: Visit, page: str = NEURO) -> str:
+    return f"neuro:{visit.pk}" if page == NEURO else f"{page}s:{visit.pk}"
 
 
 @transaction.atomic
 def record_findings(
-    *, who: User, visit: Visit, state: str, findings: Mapping[tuple[str, str], tuple[str, str]]
+    *,
+    who: User,
+    visit: Visit,
+    state: str,
+    findings: Mapping[Cell, tuple[str, str]],
+    page: str = NEURO,
+    switch_scale: bool = False,
 ) -> None:
-    """Make these the findings of the visit, by (item, side): (grade, remark).
+    """Make these the findings of one page of the visit, by (test, side): (grade, remark); numbers as text.
 
-    Raises ValueError for an unknown item, side or grade, or NT without a reason; Stale when somebody
-    recorded since `state`; VisitSigned when signed.
+    Raises ValueError for an unknown test, side or grade, a number out of range, NT without a reason, or
+    reflexes on two scales; OtherScale when the other scale has grades on record, unless `switch_scale`; Stale
+    when somebody recorded since `state`; VisitSigned when signed.
     """
     require(who, "treat")
     require_open(visit)
     for (item, side), (grade, remark) in findings.items():
-        _check(item, side, grade, remark)
-    if state_of(visit) != state:
+        _check(page, item, side, grade, remark)
+    before = found_in(visit)
+    if state_in(before, page) != state:
         raise Stale(visit)
-    changed = [f"{item}/{side}" for (item, side), said in findings.items() if _keep(visit, item, side, *said)]
-    taken_out = _take_out(visit, set(findings))
-    forget(who=who, key=draft_key(visit))
+    _check_scale(findings, before, switch_scale)
+    changed, taken_out = _keep(visit, before, findings, page)
+    forget(who=who, key=draft_key(visit, page))
     record(
         who=who,
-        did="recorded neuro screen",
+        did=DID[page],
         what=visit,
-        screen=neuro_screen.load().version,
-        changed=changed,
-        taken_out=taken_out,
+        screen=items.findings().version,
+        changed=[_name(cell) for cell in changed],
+        taken_out=[_name(cell) for cell in taken_out],
     )
 
 
-def _check(item: str, side: str, grade: str, remark: str) -> None:
-    screen = neuro_screen.load()
-    section = next((section for section, each in screen.tests() if each.key == item), None)
-    if section is None or side not in NeuroFinding.Side.values:
-        raise ValueError(f"{item} {side} is no test of the neuro screen")
-    if grade not in {each.value for each in section.grades}:
-        raise ValueError(f"{grade!r} is no grade of {item}")
-    if grade == screen.not_tested and not remark:
-        raise ValueError(f"{item} {side}: not tested needs a reason")
+def _check(page: str, key: str, side: str, grade: str, remark: str) -> None:
+    catalogue = items.findings()
+    item = catalogue.items.get(key)
+    if item is None or sections.page_of(key) != page or side not in (SIDES if item.sided else ("",)):
+        raise ValueError(f"{key} {side} is no test of the page {page}")
+    value_of(catalogue, key, as_number(item, grade), "findings", side)
+    if grade == NOT_TESTED and not remark:
+        raise ValueError(f"{key} {side}: not tested needs a reason")
 
 
-def _keep(visit: Visit, item: str, side: str, grade: str, remark: str) -> bool:
-    """Whether anything changed."""
-    row = NeuroFinding.objects.filter(visit=visit, item=item, side=side).first()
-    if row and (row.grade, row.remark) == (grade, remark):
-        return False
-    NeuroFinding.objects.update_or_create(
-        visit=visit, item=item, side=side, defaults={"grade": grade, "remark": remark}
-    )
-    return True
+def _check_scale(findings: Mapping[Cell, tuple[str, str]], before: Mapping[Cell, object], sure: bool) -> None:
+    used = {scale for scale in REFLEX_SCALES for key, _ in findings if key.startswith(f"{scale}:")}
+    if len(used) > 1:
+        raise ValueError("reflexes are graded on one scale in a visit, not on two")
+    on_record = reflex_scale_in({cell: ("", "") for cell in before})
+    if used and on_record and on_record not in used and not sure:
+        raise OtherScale("reflexes are on record on the other scale")
 
 
-def _take_out(visit: Visit, kept: set[tuple[str, str]]) -> list[str]:
-    gone = [row for row in NeuroFinding.objects.filter(visit=visit) if (row.item, row.side) not in kept]
-    for row in gone:
-        row.delete()
-    return [f"{row.item}/{row.side}" for row in gone]
+def _keep(
+    visit: Visit, before: Mapping[Cell, tuple[str, str]], findings: Mapping[Cell, tuple[str, str]], page: str
+) -> tuple[list[Cell], list[Cell]]:
+    """What was added or changed, and what was taken out."""
+    changed = [cell for cell, said in findings.items() if before.get(cell) != said]
+    mine = set(sections.every_cell(page))
+    gone = [cell for cell in before if cell in mine and cell not in findings]
+    NeuroFinding.objects.bulk_create(
+        [NeuroFinding(visit=visit, item=cell[0], side=cell[1], grade=grade, remark=remark)
+         for cell, (grade, remark) in ((cell, findings[cell]) for cell in changed)],
+        update_conflicts=True,
+        unique_fields=["visit", "item", "side"],
+        update_fields=["grade", "remark"],
+    )  # fmt: skip
+    for key, side in gone:
+        NeuroFinding.objects.filter(visit=visit, item=key, side=side).delete()
+    return changed, gone
+
+
+def _name(cell: Cell) -> str:
+    key, side = cell
+    return f"{key}/{side}" if side else key

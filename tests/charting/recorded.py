@@ -16,7 +16,7 @@ from charting.notes.models import NoteText
 from charting.notes.queries import recorded_in
 from charting.patients.models import Patient
 from charting.report.content import fingerprint
-from charting.screening import neuro_screen
+from charting.screening import sections
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, User
 from charting.visits.models import Visit
@@ -100,10 +100,10 @@ def answer_danger_screen(visit: Visit, **others: str) -> None:
 
 def examine(visit: Visit, **grades: str) -> None:
     """Normal on both sides; `strength__C6="4"` is another grade on the right."""
-    for section, item in neuro_screen.load().tests():
+    for item, normal in sections.first_tests():
         for side in NeuroFinding.Side.values:
             other = grades.get(item.key.replace(":", "__")) if side == "right" else None
-            NeuroFinding.objects.create(visit=visit, item=item.key, side=side, grade=other or section.normal)
+            NeuroFinding.objects.create(visit=visit, item=item.key, side=side, grade=other or normal)
 
 
 def consent(visit: Visit) -> Consent:

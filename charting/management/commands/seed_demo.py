@@ -23,8 +23,8 @@ from charting.notes import services as notes
 from charting.notes.queries import recorded_in
 from charting.patients import services as patients
 from charting.report.content import fingerprint
-from charting.screening import neuro_screen
 from charting.screening import queries as neuro
+from charting.screening import sections
 from charting.screening import services as screening
 from charting.staff.models import Practice, User
 from charting.visits import services as visits
@@ -127,9 +127,9 @@ def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
 def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:
     """The normal grade everywhere but in `differs`: {"touch:C6 right": [grade, remark]}."""
     found = {}
-    for section, item in neuro_screen.load().tests():
+    for item, normal in sections.first_tests():
         for side in ("right", "left"):
-            grade, remark = differs.get(f"{item.key} {side}", [section.normal, ""])
+            grade, remark = differs.get(f"{item.key} {side}", [normal, ""])
             found[item.key, side] = (grade, remark)
     return found
 

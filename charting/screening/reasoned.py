@@ -1,0 +1,69 @@
+"""What fits the findings on record: roots, plexuses, nerves, and clusters of tests with their ratios."""
+
+from dataclasses import dataclass
+
+from bodymaps import words
+from bodymaps.reasoning import clusters, neuro
+from bodymaps.reasoning.case import Case
+from bodymaps.reasoning.neuro import Fit
+from bodymaps.reasoning.signs import Apart
+from charting.history.queries import case_of
+from charting.screening.queries import Found, values_in
+from charting.visits.models import Visit
+
+# Fits shown at once; the others are folded.
+FIRST = 4
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A cluster or a single test, with its likelihoods in percent as they are read ("" for none)."""
+
+    told: clusters.Cluster | clusters.Single
+    before_percent: str
+    after_percent: str
+
+
+@dataclass(frozen=True)
+class Reasoned:
+    """`more`: the fits that are folded. `apart`: (side, what tells two of the fits apart)."""
+
+    fits: tuple[Fit, ...]
+    more: tuple[Fit, ...]
+    apart: tuple[tuple[str, Apart], ...]
+    clusters: tuple[Judged, ...]
+    singles: tuple[Judged, ...]
+    cord: tuple[str, ...]
+
+    @property
+    def is_empty(self) -> bool:
+        return not (self.fits or self.clusters or self.singles or self.cord)
+
+
+def case_in(visit: Visit, found: Found) -> Case:
+    """The case of a visit, with findings that were read already."""
+    patient = visit.patient
+    held_on = visit.started_at.astimezone(patient.practice.zone).date()
+    return Case(patient.age_on(held_on), patient.sex, case_of(visit), values_in(found))
+
+
+def reasoned_of(visit: Visit, found: Found) -> Reasoned:
+    """Of what is on record; what only stands in the form is not reasoned about."""
+    case = case_in(visit, found)
+    fits = neuro.fits(case)
+    return Reasoned(
+        fits=fits[:FIRST],
+        more=fits[FIRST:],
+        apart=neuro.apart(fits[:FIRST]),
+        clusters=tuple(_judged(one) for one in clusters.of(case)),
+        singles=tuple(_judged(one) for one in clusters.singles(case)),
+        cord=neuro.upper_motor(case),
+    )
+
+
+def _judged(told: clusters.Cluster | clusters.Single) -> Judged:
+    return Judged(told, _percent(told.before), _percent(told.after))
+
+
+def _percent(share: float | None) -> str:
+    return "" if share is None else words.percent(share)
