@@ -1,5 +1,6 @@
 """Every address of the clinic, with who may use it: the table that the tests of access go through."""
 
+import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -7,6 +8,7 @@ from typing import Any
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
 from charting.handover.models import HandOver
 from charting.history import danger_screen
@@ -96,6 +98,29 @@ def a_struck_drawing(visit: Visit) -> EnteredInError:
     return EnteredInError.objects.get_or_create(visit=visit, moved_to=None, defaults=said)[0]
 
 
+def a_contact(visit: Visit) -> Any:
+    """A call that is still to be followed up."""
+    said = {"way": "call_from", "words": "Sore since.", "happened_at": timezone.now()}
+    row = Contact(patient=visit.patient, written_by=visit.clinician, needs_follow_up=True, **said)
+    row.save()
+    return row.pk
+
+
+def a_line(visit: Visit) -> dict[str, Any]:
+    day = {"day_day": "4", "day_month": "May", "day_year": "2026", "at": "14:05"}
+    return {"id": uuid.uuid4(), "way": "call_to", "words": "Better today.", **day}
+
+
+def further(name: str, verb: str, **more: Any) -> Address:
+    """A further line about a call: for who logs calls here."""
+    return Address(name, verb, manager=REFUSED, elsewhere=UNKNOWN, of="patient", row=a_contact, **more)
+
+
+def a_scan(visit: Visit) -> Any:
+    about = {"what": "imaging", "title": "Scan", "media_type": "image/png", "content": b"", "sha256": ""}
+    return Attachment.objects.create(patient=visit.patient, added_by=visit.clinician, **about).paper
+
+
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
     """The form of a person as a browser sends it."""
     born = patient.birth_date
@@ -153,6 +178,28 @@ ADDRESSES = (
             "clinician": visit.clinician_id,
         },
     ),
+    Address("contacts", "GET", elsewhere=UNKNOWN, of="patient"),
+    Address("contacts", "POST", manager=REFUSED, elsewhere=UNKNOWN, of="patient", data=a_line),
+    further("contact-settle", "GET"),
+    further("contact-settle", "POST", data=a_line),
+    further("contact-correct", "GET"),
+    further("contact-correct", "POST", data=a_line),
+    Address("papers", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("papers", "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="patient"),
+    Address("paper", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan),
+    Address(
+        "paper-picture", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan, more=("1",)
+    ),
+    Address(
+        "paper-strike",
+        "POST",
+        assistant=UNKNOWN,
+        manager=REFUSED,
+        elsewhere=UNKNOWN,
+        of="patient",
+        row=a_scan,
+        data=lambda visit: {"why": "Another person's."},
+    ),
     reads("visit"),
     reads("story"),
     writes("story", lambda visit: {"version": 0, "complaint": "Pain.", "history": ""}),
@@ -180,6 +227,9 @@ ADDRESSES = (
     Address("board-worker", "GET", is_open=True),
     Address("board-offline", "GET", is_open=True),
     Address("board-done", "GET", is_open=True),
+    Address("tell", "GET", *[REFUSED] * 4, is_open=True),
+    Address("tell-screen", "GET", *[REFUSED] * 4, is_open=True, more=("danger",)),
+    Address("tell-screen", "POST", *[REFUSED] * 4, is_open=True, more=("danger",)),
     Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes(
         "drawing-move",
@@ -227,6 +277,8 @@ ADDRESSES = (
     Address("atlas-sources", "GET"),
     Address("muscle-sheet", "GET", more=("infraspinatus",)),
     reads("candidates"),
+    reads("vitals"),
+    writes("vitals", lambda visit: {"state": neuro_state(visit, "vital"), "vital_pulse": "72"}),
     reads("neuro-screen"),
     writes(
         "neuro-screen",
