@@ -22,7 +22,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from bodymaps import words
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.counted import COMPARED, DIGITS
 from bodymaps.matching import Ranking
@@ -31,8 +30,9 @@ from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence_lines import Lines
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line, Rule
 from bodymaps.reasoning.own_areas import Sided
+from bodymaps.reasoning.same_area import SameArea, groups
 
-__all__ = ["AGAINST", "FOR", "Evidence", "Judged", "Line", "judge", "rules"]
+__all__ = ["AGAINST", "FOR", "Evidence", "Judged", "Line", "SameArea", "groups", "judge", "rules"]
 
 WHOLE, NERVE_LIKE = "the whole drawing", "the burning, shooting, tingling and numb part"
 # What single findings bring in though nothing is drawn there: what they name is examined, not felt.
@@ -162,7 +162,7 @@ def _judged(one: Sided, lines: Lines, atlas: Atlas, named: Named | None) -> Judg
     return Judged(
         layer=one[0],
         id=one[1],
-        name=_name(one, atlas),
+        name=evidence_rules.name(one, atlas),
         side=one[2],
         agreement=agreement,
         agreement_of=named.of if named else "",
@@ -183,13 +183,6 @@ def _sum(lines: Iterable[Line], urgent: bool) -> float:
 
 def _urgent(one: Sided, atlas: Atlas) -> bool:
     return one[0] == "visceral" and atlas.structures["visceral"][one[1]].urgent
-
-
-def _name(one: Sided, atlas: Atlas) -> str:
-    layer, name, _ = one
-    if layer == "muscle":
-        return atlas.muscles[name].name
-    return f"{words.root(name)} nerve root" if layer == "root" else atlas.structures[layer][name].name
 
 
 def _placed(one: Judged) -> dict[str, Any]:

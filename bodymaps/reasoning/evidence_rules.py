@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from bodymaps import atlas as atlases
-from bodymaps import regions
+from bodymaps import regions, words
 from bodymaps.atlas import Atlas
 from bodymaps.patterns import LAYERS, SIDES
 from bodymaps.reasoning import conditions, items
@@ -114,16 +114,16 @@ class Line:
 
 @cache
 def arithmetic() -> Arithmetic:
-    return Arithmetic(**_load(FILES[0])["arithmetic"])
+    return Arithmetic(**load(FILES[0])["arithmetic"])
 
 
 @cache
 def rules() -> tuple[Rule, ...]:
     """Every rule of the files, in their order. Raises EvidenceError."""
-    shared = _load(FILES[0])
+    shared = load(FILES[0])
     found: dict[str, Rule] = {}
     for file in FILES:
-        for rule in read(_load(file), file, shared):
+        for rule in read(load(file), file, shared):
             if rule.id in found:
                 raise EvidenceError(f"{file}: two rules have the id {rule.id}")
             found[rule.id] = rule
@@ -132,12 +132,22 @@ def rules() -> tuple[Rule, ...]:
 
 def read(data: Mapping[str, Any], file: str, shared: Mapping[str, Any]) -> tuple[Rule, ...]:
     """The rules of decoded data; groups and lists of regions are those of `shared`."""
-    reader = _Reader(file, shared)
+    reader = Reader(file, shared)
     return tuple(reader.rule(entry) for entry in data.get("rule", ()))
 
 
-def _load(file: str) -> dict[str, Any]:
+@cache
+def load(file: str) -> dict[str, Any]:
+    """A decoded file of the folder."""
     return tomllib.loads((FOLDER / file).read_text(encoding="utf-8"))
+
+
+def name(key: tuple[str, ...], atlas: Atlas) -> str:
+    """What a candidate (layer, id, ...) is called."""
+    layer, one = key[:2]
+    if layer == "muscle":
+        return atlas.muscles[one].name
+    return f"{words.root(one)} nerve root" if layer == "root" else atlas.structures[layer][one].name
 
 
 def keys_of(atlas: Atlas) -> tuple[Key, ...]:
@@ -155,8 +165,8 @@ MEMBERS = {
 }  # fmt: skip
 
 
-class _Reader:
-    """Reads the rules of one file."""
+class Reader:
+    """Reads the rules of one file, with the groups and lists of regions of `shared`."""
 
     def __init__(self, file: str, shared: Mapping[str, Any]) -> None:
         self.file, self.groups, self.places = file, shared["groups"], shared["places"]
@@ -190,6 +200,7 @@ class _Reader:
         )
 
     def candidates(self, named: Iterable[str], where: str) -> tuple[Key, ...]:
+        """The candidates that names stand for, each once. Raises EvidenceError."""
         found: dict[Key, None] = {}
         for name in named:
             kind, _, rest = name.partition(":")
@@ -262,9 +273,9 @@ def _check_sayings(entry: Mapping[str, Any], where: str) -> None:
     """Whom it speaks for or against, and the words that say so."""
     if not entry.get("for") and not entry.get("against"):
         raise EvidenceError(f"{where}: speaks for nothing and against nothing")
-    for named, words in (("for", "words"), ("against", "words_against")):
-        if bool(entry.get(named)) != bool(entry.get(words)):
-            raise EvidenceError(f"{where}: {named} and {words} belong together")
+    for named, said in (("for", "words"), ("against", "words_against")):
+        if bool(entry.get(named)) != bool(entry.get(said)):
+            raise EvidenceError(f"{where}: {named} and {said} belong together")
 
 
 def _weight(entry: Mapping[str, Any], suffix: str, where: str) -> float:
