@@ -18,6 +18,13 @@ from bodymaps.reasoning.items import Group, Item
 CLEAR = ("", "Clear")
 
 
+class Taps(forms.RadioSelect):
+    """Radio buttons of which none is chosen beforehand, not even the one that takes an answer back."""
+
+    def format_value(self, value: Any) -> list[str]:
+        return [] if value is None else super().format_value(value)
+
+
 class ItemField(forms.Field):
     """One item; its clean value is what Case.history takes, None when it was not answered."""
 
@@ -64,6 +71,12 @@ class AskedItem:
     def is_taps(self) -> bool:
         return self.item.type in ("choice", "choices", "yes_no")
 
+    @property
+    def is_short(self) -> bool:
+        """Whether two of its kind fit beside each other."""
+        kind = self.item.type
+        return kind in ("yes_no", "number", "text") or (kind == "choice" and len(self.item.choices) < 4)
+
 
 @dataclass(frozen=True)
 class Section:
@@ -109,7 +122,7 @@ def _widget(item: Item) -> forms.Widget:
     if item.type == "choices":
         return forms.CheckboxSelectMultiple(choices=choices)
     if item.type in ("choice", "yes_no"):
-        return forms.RadioSelect(choices=[*choices, CLEAR])
+        return Taps(choices=[*choices, CLEAR])
     plain = {"autocomplete": "off"}
     if item.type == "number":
         return forms.TextInput(attrs={**plain, "inputmode": "numeric", "size": 6})
