@@ -17,7 +17,7 @@ from charting.drawing.models import DrawnBy, PaperSheet
 from charting.drawing.queries import sheet_of
 from charting.drawing.sittings import Sitting
 from charting.patients.dates import WrongPart, past_day
-from charting.patients.forms import PARTS, BirthDateBoxes
+from charting.patients.forms import DayField
 from charting.staff.requests import staff
 from charting.visits.models import Visit
 
@@ -99,29 +99,6 @@ def sitting_of(request: HttpRequest, visit: Visit) -> Sitting:
 
 
 LONGEST_HELPER = PaperSheet._meta.get_field("helper").max_length
-
-
-class DayBoxes(BirthDateBoxes):
-    """Three text boxes for any day: no browser fills a date of birth in."""
-
-    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
-        context = super().get_context(name, value, attrs)
-        for box in context["widget"]["subwidgets"]:
-            box["attrs"]["autocomplete"] = "off"
-        return context
-
-
-class DayField(forms.MultiValueField):
-    """Three typed parts as they are: which day they mean is for the form to say."""
-
-    widget = DayBoxes
-
-    def __init__(self, **kwargs: Any) -> None:
-        boxes = tuple(forms.CharField(max_length=12, required=False) for _ in PARTS)
-        super().__init__(boxes, require_all_fields=False, required=False, **kwargs)
-
-    def compress(self, data_list: list[str]) -> list[str]:
-        return [str(part or "") for part in data_list] or ["", "", ""]
 
 
 class SheetForm(forms.Form):

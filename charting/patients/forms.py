@@ -65,6 +65,29 @@ class BirthDateField(forms.MultiValueField):
             raise ValidationError(str(problem), code=problem.part) from problem
 
 
+class DayBoxes(BirthDateBoxes):
+    """Three text boxes for any day: no browser fills a date of birth in."""
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        for box in context["widget"]["subwidgets"]:
+            box["attrs"]["autocomplete"] = "off"
+        return context
+
+
+class DayField(forms.MultiValueField):
+    """Three typed parts as they are: which day they mean is for the form to say."""
+
+    widget = DayBoxes
+
+    def __init__(self, **kwargs: Any) -> None:
+        boxes = tuple(forms.CharField(max_length=12, required=False) for _ in PARTS)
+        super().__init__(boxes, require_all_fields=False, required=False, **kwargs)
+
+    def compress(self, data_list: list[str]) -> list[str]:
+        return [str(part or "") for part in data_list] or ["", "", ""]
+
+
 class PatientForm(forms.Form):
     """One person. `id` is made with the page, so that a double tap makes one person; `version` as shown."""
 

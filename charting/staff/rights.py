@@ -5,9 +5,10 @@ from django.core.exceptions import PermissionDenied
 from charting.staff.models import User
 
 RIGHTS: dict[str, frozenset[str]] = {
-    User.Role.CLINICIAN: frozenset({"register", "open chart", "treat", "sign"}),
-    # An assistant registers people and hands over the tablet; what was found and written stays closed.
-    User.Role.ASSISTANT: frozenset({"register"}),
+    User.Role.CLINICIAN: frozenset({"register", "log contacts", "open chart", "treat", "sign"}),
+    # An assistant registers people, hands over the tablet and logs calls and missed visits
+    # (charting.contacts.queries.DESK); what was found and written stays closed.
+    User.Role.ASSISTANT: frozenset({"register", "log contacts"}),
     User.Role.MANAGER: frozenset({"register", "open chart", "grant rights"}),
 }
 # Rights that a manager grants one by one, with the right that somebody must have already.

@@ -1,5 +1,6 @@
 // Keeps a half-typed form on the server: 1.2 s after the last key, at once on leaving a field.
 //   <form data-draft="story:ID" data-draft-url="/drafts/keep/"> ... <p class="saving" data-draft-state role="status">
+// data-draft-without="file": fields that are sent once, with the form.
 // "Saved" is shown only after the server has said so. When the session is over, the form is not sent into
 // nothing: signing in again in another window is enough, the words stay where they are.
 
@@ -47,6 +48,7 @@ export function keepDrafts(form, { send = fetch, wait = setTimeout, drop = clear
 
   async function post() {
     const body = new FormData(form);
+    for (const name of (form.dataset.draftWithout ?? "").split(" ").filter(Boolean)) body.delete(name);
     body.set("draft_key", form.dataset.draft);
     return send(form.dataset.draftUrl, {
       method: "POST", body, headers: { "X-CSRFToken": body.get("csrfmiddlewaretoken") },

@@ -13,6 +13,7 @@ from django.utils import timezone
 from charting.audit.models import AuditEntry
 from charting.audit.services import record_look
 from charting.consent.models import Consent
+from charting.contacts.models import Attachment, AttachmentStruck, Contact
 from charting.drawing.models import (
     AreaAnswer,
     BoardAnswer,
@@ -23,20 +24,26 @@ from charting.drawing.models import (
     StoredStroke,
     Withdrawal,
 )
+from charting.flags.models import Decision, FollowUp
+from charting.history.models import StandingFact
 from charting.notes.models import Addendum, SignedNote, SignedPaper
 from charting.patients.models import Patient
 from charting.patterns import models as patterns
 from tests.charting import recorded
+from tests.charting.addresses import a_contact, a_scan
 from tests.charting.patterns import drawn
 
 TABLES = (
     *importlib.import_module("charting.migrations.0002_append_only").TABLES,
     *importlib.import_module("charting.migrations.0003_board").NEW,
     *importlib.import_module("charting.migrations.0005_own_patterns").TABLES,
+    *importlib.import_module("charting.migrations.0007_story_and_flags").TABLES,
 )
 BOARD = (StoredStroke, Withdrawal, BoardAnswer, Grouping, AreaAnswer, ClearedParts)
 NOTES = (SignedNote, SignedPaper, Addendum)
-MODELS = (AuditEntry, *BOARD, PaperSheet, EnteredInError, Consent, *NOTES, *patterns.TABLES)
+BETWEEN = (Contact, Attachment, AttachmentStruck)
+FLAGS = (StandingFact, Decision, FollowUp)
+MODELS = (AuditEntry, *BOARD, PaperSheet, EnteredInError, Consent, *NOTES, *patterns.TABLES, *BETWEEN, *FLAGS)
 EACH = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
 
 
@@ -59,6 +66,12 @@ def rows(visit, mara):
     Addendum.objects.create(
         note=note, number=1, author=mara, author_name="Mara Steiner", text="More.", written_at=timezone.now()
     )
+    a_contact(visit)
+    AttachmentStruck.objects.create(paper=a_scan(visit), why="Another person's.", struck_by=mara)
+    StandingFact.objects.create(patient=visit.patient, key="smoker", value="no", confirmed_by=mara)
+    decided = {"outcome": "cleared", "why": "Asked again.", "understood": True, "decided_by": mara}
+    decision = Decision.objects.create(visit=visit, flag="cauda_equina", shown={}, **decided)
+    FollowUp.objects.create(decision=decision, words="Better.", done_by=mara)
     drawing = drawn.a_drawing(visit.patient.practice, mara)
     sent = {"drawing": drawing, "drawn_by": mara, "body_sha256": "0" * 64}
     line = {"view": "front", "kind": "core", "mode": "draw", "nib_mm": 12, "points": []}

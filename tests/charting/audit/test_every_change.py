@@ -6,11 +6,15 @@ from datetime import date
 import pytest
 from django.apps import apps
 from django.db import transaction
+from django.utils import timezone
 
 from charting.audit.models import AuditEntry
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent.texts import load as consent_texts
+from charting.contacts import services as contacts
+from charting.contacts.decoding import Picture
+from charting.contacts.models import Contact
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
@@ -22,7 +26,7 @@ from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
 from charting.visits import services as visits
-from tests.charting.addresses import danger_answers
+from tests.charting.addresses import a_contact, a_scan, danger_answers
 
 NEW = {"family_name": "Berger", "given_names": "Lea", "birth_date": date(1990, 1, 2)}
 
@@ -91,9 +95,47 @@ def hand_over(who, visit):
     handover.hand_over(who=who, visit=visit)
 
 
+def log_contact(who, visit):
+    contacts.log(who=who, patient=visit.patient, **said())
+
+
+def settle_contact(who, visit):
+    contacts.settle(who=who, line=a_call(who, visit), **said())
+
+
+def correct_contact(who, visit):
+    contacts.correct(who=who, line=a_call(who, visit), **said())
+
+
+def add_paper(who, visit):
+    about = {"what": "letter", "title": "From Dr Berger", "dated": None}
+    pictures = [Picture("image/png", b"pixels")]
+    contacts.add_paper(who=who, patient=visit.patient, id=uuid.uuid4(), **about, pictures=pictures)
+
+
+def strike_paper(who, visit):
+    contacts.strike_paper(
+        who=who, patient=visit.patient, paper=a_scan(visit), why="Keller is another person."
+    )
+
+
+def said():
+    words = {"way": "call_from", "words": "Pain.", "needs_follow_up": True}
+    return {"id": uuid.uuid4(), "happened_at": timezone.now(), **words}
+
+
+def a_call(who, visit):
+    return Contact.objects.get(pk=a_contact(visit))
+
+
 CHANGES = {
     register: patients,
     change: patients,
+    log_contact: contacts,
+    settle_contact: contacts,
+    correct_contact: contacts,
+    add_paper: contacts,
+    strike_paper: contacts,
     start: visits,
     story: history,
     danger: history,

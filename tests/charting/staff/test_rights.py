@@ -8,14 +8,14 @@ from charting.staff.queries import clinicians_beside
 from charting.staff.rights import may, require
 
 MAY = {
-    "clinician": {"register", "open chart", "treat", "sign"},
-    "assistant": {"register"},
+    "clinician": {"register", "log contacts", "open chart", "treat", "sign"},
+    "assistant": {"register", "log contacts"},
     "manager": {"register", "open chart"},
 }
 
 
 @pytest.mark.parametrize("role", MAY)
-@pytest.mark.parametrize("right", ["register", "open chart", "treat", "sign", "delete"])
+@pytest.mark.parametrize("right", ["register", "log contacts", "open chart", "treat", "sign", "delete"])
 def test_each_role_has_its_rights_and_no_others(mara, role, right):
     mara.role = role
     assert may(mara, right) is (right in MAY[role])
