@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "entrance",
         "drafts",
         "patients",
+        "contacts",
         "visits",
         "history",
         "drawing",
