@@ -20,7 +20,7 @@ from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
 from charting.handover import services as handover
 from charting.history import services as history
-from charting.history.queries import state_of
+from charting.history.queries import state_of, story_of
 from charting.moving import services as moving
 from charting.patients import services as patients
 from charting.screening import services as screening
@@ -45,6 +45,11 @@ def start(who, visit):
 
 def story(who, visit):
     history.save_story(who=who, visit=visit, version=0, complaint="Pain.", history="")
+
+
+def answers(who, visit):
+    told = {"version": story_of(visit).version, "answers": {"onset": "sudden", "allergy": "no"}}
+    history.save_answers(who=who, visit=visit, **told, told_by="patient")
 
 
 def danger(who, visit):
@@ -138,6 +143,7 @@ CHANGES = {
     strike_paper: contacts,
     start: visits,
     story: history,
+    answers: history,
     danger: history,
     neuro: screening,
     sign_consent: consent,
