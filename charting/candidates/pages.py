@@ -18,7 +18,7 @@ from charting.candidates.picks import LayerPicture, Pick
 from charting.candidates.queries import Ranked
 from charting.drawing import picture
 from charting.drawing.picture import KindPicture, ViewPicture
-from charting.history.queries import Alarm, alarms_among
+from charting.flags.queries import FlagState, holding
 from charting.patterns.queries import atlas_for
 from charting.visits.models import Visit
 
@@ -101,7 +101,8 @@ class Choice:
 
 @dataclass(frozen=True)
 class WhatToExamine:
-    """The page. `lines` is None before the danger screen is complete.
+    """The page. `lines` is None before the danger screen is complete. While a sign of danger waits for a
+    decision no muscle stands here, nor what explains the whole: nerves, joints and organs only.
 
     With two areas or more there are `choices`, `about` says in words what is ranked, and `explained` what
     explains the whole. `keeps` is what a link to a pick carries along of the address.
@@ -109,7 +110,7 @@ class WhatToExamine:
 
     SHOWN: ClassVar[int] = 12
 
-    alarms: tuple[Alarm, ...]
+    danger: FlagState
     views: tuple[ViewPicture, ...]
     legs_hidden: bool
     key: tuple[KindPicture, ...]
@@ -139,14 +140,15 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
     found = queries.ranked(visit)
     area = area if found.explanation and 0 < area <= len(found.areas) else 0
     ranking = _ranking(found, area) or Ranking((), (), ())
-    chosen = picks.parse(pick if found.ranking else "", found.atlas)
-    every = _lines(found, area, ranking, chosen.key if chosen else "")
+    held = found.flags.holds_back
+    chosen = allowed(picks.parse(pick if found.ranking else "", found.atlas), held)
+    every = () if held else _lines(found, area, ranking, chosen.key if chosen else "")
     shown = every if everything else every[: WhatToExamine.SHOWN]
     alone = found.explanation.rankings if found.explanation and not area else ()
     box = _box(found, shown, ranking, alone, chosen)
     over = picked(chosen.key if chosen else "", box, found.atlas)
     return WhatToExamine(
-        alarms=alarms_among(found.screen),
+        danger=found.flags,
         views=_views(found, area, box),
         legs_hidden=box != picture.WHOLE,
         key=picture.key_of(found.marks, found.told.strengths),
@@ -155,8 +157,8 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         choices=_choices(found, area),
         area=area,
         about=found.areas[area - 1].words if area else "",
-        explained=sentences(found) if not area else [],
-        doubts=ranking.fewest.doubts if ranking.fewest and not area else (),
+        explained=sentences(found) if not area and not held else [],
+        doubts=ranking.fewest.doubts if ranking.fewest and not area and not held else (),
         keeps=keeps(area, everything, box == picture.WHOLE),
         lines=None if found.ranking is None else shown,
         not_shown=len(every) - len(shown),
@@ -164,7 +166,7 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         root_caution=root_caution(),
         exclude_first=_exclude_first(found),
         others=others(ranking, over.pick, alone),
-        left=_left(found, ranking, box) if not area else (),
+        left=_left(found, ranking, box) if not area and not held else (),
         notices=ranking.notices,
         picked=over,
         atlas_version=found.atlas.version,
@@ -188,10 +190,17 @@ def keeps(area: int, everything: bool, whole: bool) -> str:
     return (f"&area={area}" if area else "") + ("&all=1" if everything else "") + ("&legs=1" if whole else "")
 
 
+def allowed(pick: Pick | None, is_held: bool) -> Pick | None:
+    """The pick; None for a muscle while muscles are held back."""
+    return None if is_held and pick and not (pick.is_root or pick.layer) else pick
+
+
 def picked_over(visit: Visit, pick: str, whole: bool) -> Picked:
-    """What a pick shows over the figure, `whole` or down to the fingertips."""
+    """What a pick shows over the figure, `whole` or down to the fingertips; nothing for what is held back."""
     box = picture.WHOLE if whole else picture.UPPER
-    return picked(pick, box, atlas_for(visit.patient.practice))
+    known = atlas_for(visit.patient.practice)
+    chosen = allowed(picks.parse(pick, known), bool(holding(visit)))
+    return picked(chosen.key if chosen else "", box, known)
 
 
 def picked(text: str, box: str, known: Atlas | None = None) -> Picked:

@@ -9,6 +9,7 @@ from bodymaps.marks import Mark
 from bodymaps.matching import Ranking
 from charting.drawing.areas import Told, ToldArea, told
 from charting.drawing.queries import Drawing, Kept, drawing_in, kept_of
+from charting.flags.queries import FlagState, state_of
 from charting.history.queries import Answered, all_answered, screen_of
 from charting.patterns.queries import atlas_for
 from charting.visits.models import Visit
@@ -16,7 +17,8 @@ from charting.visits.models import Visit
 
 @dataclass(frozen=True)
 class Ranked:
-    """The danger screen, a drawing with its areas, and what was ranked: None until all is answered.
+    """The danger screen and the signs of danger, a drawing with its areas, and what was ranked: None until
+    all is answered.
 
     `ranking` holds the whole drawing against the atlas at once. With two areas or more `explanation` ranks
     each alone, and the whole by what explains it; it is None with one or none. `atlas` is that of the
@@ -24,6 +26,7 @@ class Ranked:
     """
 
     screen: tuple[Answered, ...]
+    flags: FlagState
     kept: Kept
     drawing: Drawing
     told: Told
@@ -46,11 +49,12 @@ def ranked(visit: Visit) -> Ranked:
     kept = kept_of(visit)
     drawing = drawing_in(kept)
     read = told(drawing)
+    danger = state_of(visit, read.marks)
     known = atlas_for(visit.patient.practice)
     if not all_answered(screen):
-        return Ranked(screen, kept, drawing, read, None, None, known)
+        return Ranked(screen, danger, kept, drawing, read, None, None, known)
     whole = matching.rank(read.marks, known, something_drawn=not drawing.is_empty)
     # A drawing that covers everything points to nothing, however many areas it is made of.
     several = len(read.areas) > 1 and not whole.stands_aside
     explained = explain.explain([area.marks for area in read.areas], known) if several else None
-    return Ranked(screen, kept, drawing, read, whole, explained, known)
+    return Ranked(screen, danger, kept, drawing, read, whole, explained, known)

@@ -31,7 +31,8 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         )
     record_look(who=staff(request), at=visit, as_="opened ranking")
     page = pages.what_to_examine(visit, pick=_pick(request), everything=every, area=_area(request))
-    return render(request, "candidates/what_to_examine.html", {"page": page, "visit": visit})
+    context = {"page": page, "visit": visit, "danger": page.danger}
+    return render(request, "candidates/what_to_examine.html", context)
 
 
 def _asks_for_the_piece(request: HttpRequest) -> bool:

@@ -8,6 +8,7 @@ from charting.consent.models import Consent
 from charting.consent.queries import signed_just_so
 from charting.consent.texts import ConsentText
 from charting.drafts.services import forget
+from charting.flags.queries import require_cleared
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.visits.models import Visit
@@ -41,10 +42,13 @@ def sign(
 ) -> Consent:
     """Store a consent with the words as they were read; `who` explained them. A second tap stores nothing.
 
-    Raises PermissionDenied, VisitSigned, AnotherVersion; NoSignature without ink unless signed by typed name.
+    Raises PermissionDenied, VisitSigned, AnotherVersion; FlagsOpen for consent to treatment while a sign of
+    danger waits for a decision; NoSignature without ink unless signed by typed name.
     """
     require(who, "treat")
     require_open(visit)
+    if text.treats:
+        require_cleared(visit)
     if version != text.version:
         raise AnotherVersion
     strokes = [] if by_typed_name else ink.check(signature)

@@ -28,13 +28,14 @@ class Part:
 
 @dataclass(frozen=True)
 class ConsentText:
-    """One text in one version."""
+    """One text in one version. `treats`: it is consent to more than examination."""
 
     id: str
     version: int
     title: str
     for_what: str
     parts: tuple[Part, ...]
+    treats: bool
 
     @property
     def body(self) -> str:
@@ -70,7 +71,9 @@ def _text(entry: dict[str, Any]) -> ConsentText:
     where = f"text {entry.get('id', '?')}"
     try:
         parts = tuple(_part(part, where) for part in entry["part"])
-        text = ConsentText(entry["id"], entry["version"], entry["title"], entry["for_what"], parts)
+        text = ConsentText(
+            entry["id"], entry["version"], entry["title"], entry["for_what"], parts, entry["treats"]
+        )
         expected = entry["sha256"]
     except KeyError as problem:
         raise ConsentTextError(f"{where} lacks {problem}") from problem

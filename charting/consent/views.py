@@ -15,6 +15,7 @@ from charting.consent.texts import ConsentText
 from charting.drafts.forms import typed_into
 from charting.drafts.models import Draft
 from charting.drafts.queries import draft_of
+from charting.flags.queries import FlagsOpen
 from charting.staff.requests import staff
 from charting.staff.rights import require
 from charting.visits.models import Visit
@@ -30,7 +31,8 @@ def consents(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     record_look(who=staff(request), at=visit, as_="opened consents")
     page = pages.consents_page(visit, staff(request))
-    return render(request, "consent/consents.html", {"page": page, "visit": visit})
+    context = {"page": page, "visit": visit, "danger": page.danger}
+    return render(request, "consent/consents.html", context)
 
 
 @require_http_methods(["GET", "POST"])
@@ -61,6 +63,8 @@ def _sign(request: HttpRequest, visit: Visit, text: ConsentText) -> HttpResponse
         messages.warning(request, str(problem), extra_tags="warn")
         again = SignForm(initial={**kept, "version": text.version})
         return _page(request, visit, text, again, status=409)
+    except FlagsOpen:
+        return _page(request, visit, text, form, status=409)
     messages.success(request, f"{text.title}: signed.", extra_tags="ok")
     return redirect("consents", visit.pk)
 
@@ -75,4 +79,5 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     page = pages.sign_page(visit, staff(request), text, form, draft=draft)
-    return render(request, "consent/sign.html", {"page": page, "visit": visit}, status=status)
+    context = {"page": page, "visit": visit, "danger": page.danger}
+    return render(request, "consent/sign.html", context, status=status)

@@ -9,19 +9,16 @@ from django.contrib.auth.forms import AuthenticationForm
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseServerError
 from django.shortcuts import render
 from django.template.loader import render_to_string
-from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
 
 from charting.audit.services import record_look
 from charting.entrance import samples, trust
 from charting.entrance.forms import SignInForm, waiting_in
-from charting.entrance.pages import TodayPage, tablet_page
+from charting.entrance.pages import tablet_page, today_page
 from charting.handover.access import cookie_name
 from charting.handover.services import take_back
 from charting.staff.requests import staff
-from charting.staff.rights import may
-from charting.visits import queries
 
 
 @method_decorator(login_not_required, name="dispatch")
@@ -65,11 +62,7 @@ class SignOut(auth.LogoutView):
 
 @require_GET
 def today(request: HttpRequest) -> HttpResponse:
-    user = staff(request)
-    visits = queries.unsigned_visits(user)[: TodayPage.MOST]
-    now = timezone.localtime(timezone=user.practice.zone) if user.practice else timezone.localtime()
-    signed = queries.signed_visits(user)[: TodayPage.MOST_SIGNED]
-    page = TodayPage(now, tuple(visits), tuple(signed), may(user, "open chart"))
+    page = today_page(staff(request))
     return render(request, "entrance/today.html", {"page": page})
 
 

@@ -1,31 +1,55 @@
-"""The questions of the danger screen, read from danger_screen.toml and checked on load."""
+"""The first questions about danger, asked before any muscle is suggested: from the catalogue (history.toml, page
+"danger"), each with what a yes to it raises by itself, by the rules of flags.toml.
+"""
 
-import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
-from typing import Any
 
-FILE = Path(__file__).parent / "danger_screen.toml"
-TEXTS = ("id", "topic", "question", "why", "on_yes", "urgency")
+from bodymaps.reasoning import flag_rules, flags, items
+from bodymaps.reasoning.case import Case
+from bodymaps.reasoning.conditions import Facts
+from bodymaps.reasoning.drawn import Drawn
+from bodymaps.reasoning.flags import Flag
+from bodymaps.reasoning.items import Item
+
+PAGE = "danger"
+UNSURE = "Not sure counts as a yes until you have cleared it."
+LOCAL_RULES = "Your local rules and emergency numbers come first."
 
 
 class DangerScreenError(Exception):
-    """The data file is wrong; the text names the entry and what to mend."""
+    """A question that leads nowhere; the text names it and what to mend."""
 
 
 @dataclass(frozen=True)
 class Question:
-    """One question. `urgency` is one of the screen's levels, `urgency_words` what it says."""
+    """One question. `flags`: what a yes alone raises, the most urgent first; never empty."""
 
     id: str
     topic: str
     question: str
-    why: str
-    on_yes: str
-    urgency: str
-    urgency_words: str
-    sources: tuple[str, ...]
+    flags: tuple[Flag, ...]
+
+    @property
+    def why(self) -> str:
+        return self.flags[0].why
+
+    @property
+    def on_yes(self) -> str:
+        return self.flags[0].action
+
+    @property
+    def urgency(self) -> str:
+        return self.flags[0].level
+
+    @property
+    def urgency_words(self) -> str:
+        return self.flags[0].level_words
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        return self.flags[0].sources
 
 
 @dataclass(frozen=True)
@@ -38,35 +62,21 @@ class DangerScreen:
 
 @cache
 def load() -> DangerScreen:
-    return read(tomllib.loads(FILE.read_text(encoding="utf-8")))
+    """The screen of this release. Raises DangerScreenError."""
+    asked = [item for group in items.history().on_page(PAGE) for item in group.items]
+    version = f"{items.history().version}, {flag_rules.flags().version}"
+    return DangerScreen(version, UNSURE, LOCAL_RULES, questions_of(asked))
 
 
-def read(data: dict[str, Any]) -> DangerScreen:
-    """Check and freeze decoded data. Raises DangerScreenError with the entry and the reason."""
-    questions = tuple(_question(entry, data.get("urgency", {})) for entry in data.get("question", []))
-    if not questions:
-        raise DangerScreenError("the danger screen has no questions")
-    ids = [each.id for each in questions]
-    if len(set(ids)) < len(ids):
-        raise DangerScreenError(f"two questions have the same id: {sorted(ids)}")
-    for name in ("version", "unsure", "local_rules"):
-        _text(data, name, "the danger screen")
-    return DangerScreen(data["version"], data["unsure"], data["local_rules"], questions)
+def questions_of(asked: Iterable[Item]) -> tuple[Question, ...]:
+    """The items as questions. Raises DangerScreenError for one that is asked but never acted on."""
+    return tuple(_question(item) for item in asked)
 
 
-def _question(entry: dict[str, Any], levels: dict[str, str]) -> Question:
-    where = f"question {entry.get('id', '?')}"
-    texts = {name: _text(entry, name, where) for name in TEXTS}
-    if texts["urgency"] not in levels:
-        raise DangerScreenError(f"{where}: urgency must be one of {', '.join(levels)}")
-    sources = entry.get("sources")
-    if not isinstance(sources, list) or not sources or not all(isinstance(s, str) and s for s in sources):
-        raise DangerScreenError(f"{where}: sources must name a published work or 'common practice'")
-    return Question(**texts, urgency_words=levels[texts["urgency"]], sources=tuple(sources))
-
-
-def _text(entry: dict[str, Any], name: str, where: str) -> str:
-    value = entry.get(name)
-    if not isinstance(value, str) or not value.strip():
-        raise DangerScreenError(f"{where}: {name} must be a text")
-    return value
+def _question(item: Item) -> Question:
+    if item.type != "yes_no" or not item.ask:
+        raise DangerScreenError(f"{item.key}: the danger screen asks for yes, no or not sure, in words")
+    raised = flags.raised(Facts(Case(history={item.key: "yes"}), Drawn()))
+    if not raised:
+        raise DangerScreenError(f"{item.key}: a yes raises nothing by the rules of flags.toml")
+    return Question(item.key, item.label, item.ask, raised)

@@ -67,7 +67,9 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
         stops.append("The danger screen is not complete.")
     if not recorded["assessment"]:
         stops.append("The assessment is empty.")
-    warnings = [
+    undecided = recorded["danger"]["undecided"]
+    warnings = [f"A sign of danger is not decided about: {named}." for named in undecided]
+    warnings += [
         f"The danger screen asks for action: {alarm['topic'].lower()}."
         for alarm in recorded["danger"]["alarms"]
     ]

@@ -24,7 +24,6 @@ from charting.drawing.models import DrawnBy
 from charting.handover.queries import helpers_of
 from charting.history import danger_screen
 from charting.history import queries as history
-from charting.history.queries import Answered
 from charting.report.papers import day, moment
 from charting.screening import queries as screening
 from charting.staff.models import Practice, User
@@ -55,7 +54,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "patient": _patient(visit),
         "visit": _visit(visit, practice),
         "story": _story(visit),
-        "danger": _danger(found.screen),
+        "danger": _danger(found),
         "drawing": _drawing(visit, found),
         "candidates": _candidates(found),
         "screening": _screening(visit),
@@ -121,14 +120,18 @@ def _story(visit: Visit) -> dict[str, str]:
     }
 
 
-def _danger(screen: tuple[Answered, ...]) -> dict[str, Any]:
-    """Every question as it was asked, with its answer; what to do stands with each alarm."""
+def _danger(found: Ranked) -> dict[str, Any]:
+    """Every question as it was asked, with its answer; what to do stands with each alarm. `undecided`: the
+    signs of danger that ask for a decision and have none.
+    """
+    screen = found.screen
     raised = history.alarms_among(screen)
     asked = danger_screen.load()
     return {
         "version": asked.version,
         "is_complete": history.all_answered(screen),
         "local_rules": asked.local_rules,
+        "undecided": [f"{flag.title} ({flag.level_words.lower()})" for flag in found.flags.open_flags],
         "alarms": [
             {
                 "topic": alarm.topic,
@@ -165,7 +168,7 @@ def _screening(visit: Visit) -> dict[str, Any]:
 
 def _legend(table: screening.Table) -> str:
     """What the grades in the table mean: "2 normal; NT not tested; say why"."""
-    used = {finding.grade for row in table.rows for finding in (row.right, row.left)}
+    used = {finding.grade for row in table.rows for finding in (row.right, row.left, row.middle)}
     return "; ".join(f"{value} {words}" for value, words in table.grades if value in used)
 
 

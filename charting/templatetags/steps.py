@@ -9,9 +9,9 @@ from typing import Any
 from django import template
 
 from charting.drawing.queries import state_of_drawing
+from charting.flags.queries import FlagState, state_of
 from charting.handover.pages import states_of
 from charting.handover.queries import helpers_of
-from charting.history.queries import alarms_among, screen_of
 from charting.notes.queries import glance_at
 from charting.visits.models import Visit
 
@@ -30,17 +30,19 @@ class Step:
     is_urgent: bool = False
 
 
-def steps_of(visit: Visit) -> tuple[Step, ...]:
-    """The steps in clinical order. Three queries, two more where strokes were taken back."""
-    screen = screen_of(visit)
-    complete = all(each.answer for each in screen)
-    raised = len(alarms_among(screen))
+def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
+    """The steps in clinical order. Two queries, two more where strokes were taken back; eight to find the
+    signs of danger, from answers, findings and drawing, where the page has not found them already.
+    """
+    state = danger or state_of(visit)
+    complete = state.is_screened
     glance = glance_at(visit)
     return (
         Step("story", "Story", "written" if glance.has_story else "", "not written yet"),
-        Step("danger-screen", "Danger screen", _danger(raised, complete), DANGER_FIRST, is_urgent=raised > 0),
+        Step("danger-screen", "Danger screen", "answered" if complete else "", DANGER_FIRST),
         Step("drawing-step", "Drawing", state_of_drawing(visit), "nothing drawn yet"),
-        Step("candidates", "What to examine", "", _ranking(visit, complete)),
+        Step("flags", "Danger signs", _flags(visit, state), DANGER_FIRST, state.holds_back),
+        Step("candidates", "What to examine", "", _ranking(visit, state)),
         Step("neuro-screen", "Neuro screen", "recorded" if glance.has_findings else "", "not recorded yet"),
         Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
@@ -51,7 +53,7 @@ def steps_of(visit: Visit) -> tuple[Step, ...]:
 def visit_steps(context: dict[str, Any], visit: Visit) -> dict[str, Any]:
     match = context["request"].resolver_match
     here = ALIASES.get(match.url_name, match.url_name) if match else ""
-    return {"steps": steps_of(visit), "visit": visit, "here": here}
+    return {"steps": steps_of(visit, context.get("danger")), "visit": visit, "here": here}
 
 
 @register.simple_tag
@@ -76,23 +78,36 @@ ALIASES = {
     "note-sign": "note",
     "note-addendum": "note",
     "consent-sign": "consents",
+    "flag-answers": "flags",
+    "flag-decide": "flags",
+    "follow-up": "flags",
     "drawing": "drawing-step",
     "drawing-sheets": "drawing-step",
     "drawing-move": "drawing-step",
     "drawing-struck": "drawing-step",
+    "vitals": "neuro-screen",
 }
 
 
-def _danger(raised: int, complete: bool) -> str:
-    if raised:
-        return f"{raised} alarm{'s' if raised > 1 else ''}"
-    return "no alarms" if complete else ""
+def _flags(visit: Visit, state: FlagState) -> str:
+    """What comes first of it: to decide, to ask, decided, to watch; "none raised" when all is asked."""
+    decided = sum(each.must_decide for each in state.standing)
+    counted = (
+        (len(state.open_flags), "not decided" if visit.is_signed else "to decide"),
+        (sum(len(each.items) for each in state.to_ask), "to ask"),
+        (decided, "decided"),
+        (len(state.flags), "to watch"),
+    )
+    first = next((f"{count} {words}" for count, words in counted if count), "")
+    return first or ("none raised" if state.is_screened else "")
 
 
-def _ranking(visit: Visit, complete: bool) -> str:
+def _ranking(visit: Visit, state: FlagState) -> str:
     if visit.is_signed:
         return "as signed, in the note"
-    return "ready" if complete else "after the danger screen"
+    if not state.is_screened:
+        return "after the danger screen"
+    return "after a decision" if state.holds_back else "ready"
 
 
 def _consents(count: int) -> str:
