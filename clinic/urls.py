@@ -16,6 +16,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "moving",
         "patterns",
         "atlas",
+        "flags",
         "candidates",
         "screening",
         "consent",
