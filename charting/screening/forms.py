@@ -97,11 +97,12 @@ def read(sent: QueryDict, page: str) -> Typed:
         other = items.findings().items[key].group in set(REFLEX_SCALES) - {scale}
         if any(said) and not other:
             values[cell] = said
+    known = sections.load()
     return Typed(
         page=page,
         state=sent.get("state", "")[:16],
         values=values,
-        parts=sections.load().known_parts(sent.getlist("show")),
+        parts=known.known_parts(sent.getlist("show")) or (known.first,),
         scale=scale,
         switched=sent.get("switched") == "yes",
     )
@@ -178,12 +179,12 @@ def reflexes_in(cells: Iterable[Cell], scale: str) -> int:
 
 
 def toggled(typed: Typed, part: str) -> Typed:
-    """One more part shown, or one less; "all" shows everything, or, when it does, only the first."""
+    """One more part shown, or one less but never none; "all" shows everything, and then the first again."""
     known = sections.load()
     every = known.known_parts([sections.EVERYTHING])
     if part == sections.EVERYTHING:
         return replace(typed, parts=(known.first,) if typed.parts == every else every)
-    return replace(typed, parts=known.known_parts(set(typed.parts) ^ {part}))
+    return replace(typed, parts=known.known_parts(set(typed.parts) ^ {part}) or typed.parts)
 
 
 def _said(sent: QueryDict, name: str) -> tuple[str, str]:

@@ -2,6 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
 
 from bodymaps.reasoning import items
 from bodymaps.reasoning.items import NOT_TESTED, Item, Scale
@@ -22,26 +26,15 @@ NO_CLASHES: Clashes = ()
 
 
 @dataclass(frozen=True)
-class Grade:
-    """One radio button."""
-
-    id: str
-    words: str
-    is_chosen: bool
-    is_normal: bool
-    is_within: bool
-
-
-@dataclass(frozen=True)
 class CellShown:
-    """One side of one test: the radio buttons, or the box for a number, and the remark."""
+    """One side of one test: `grades`, the radio buttons as HTML, or the box for a number, and the remark."""
 
     name: str
     label: str
     side: str
     value: str
     remark: str
-    grades: tuple[Grade, ...]
+    grades: SafeString
     number: Item | None
     asks: str
     says: str
@@ -198,11 +191,11 @@ def _section(section: Section, typed: Typed) -> SectionShown:
         rows=rows,
         is_open=section.is_open_with(typed.parts) or bool(written or error),
         one_tap=section.one_tap,
-        has_normal=any(grade.is_normal for cell in cells for grade in cell.grades),
+        has_normal=any(_normal(item) for item in tests),
         count=len(cells),
         done=sum(bool(cell.value) and not cell.is_untested for cell in cells),
         abnormal=sum(bool(cell.says) and not cell.is_untested for cell in cells),
-        widest=max((len(cell.grades) for cell in cells), default=0),
+        widest=max((len(item.choices) for item in tests), default=0),
         reason_error=error,
     )
 
@@ -232,7 +225,7 @@ def _cell(item: Item, cell: Cell, typed: Typed) -> CellShown:
         side=cell[1],
         value=value,
         remark=remark,
-        grades=_grades(item, value) if item.type == "grade" else (),
+        grades=_grades(item.scale, name, value) if item.type == "grade" else SafeString(),
         number=item if item.type == "number" else None,
         asks=sections.load().asks.get(item.key, ""),
         says=_says(item, value),
@@ -241,18 +234,17 @@ def _cell(item: Item, cell: Cell, typed: Typed) -> CellShown:
     )
 
 
-def _grades(item: Item, chosen: str) -> tuple[Grade, ...]:
-    scale = items.findings().scale_of(item)
-    return tuple(
-        Grade(
-            grade.id,
-            grade.words,
-            grade.id == chosen,
-            grade.id == scale.normal,
-            grade.id in scale.within_normal,
-        )
-        for grade in scale.grades
-    )
+# Every test with every grade, twice over: what a wrong value leaves here is pushed out again.
+@lru_cache(maxsize=4096)
+def _grades(scale: str, name: str, chosen: str) -> SafeString:
+    """The radio buttons of one cell. They are half of a large page, and the same at every visit."""
+    graded = items.findings().scales[scale]
+    told = {"scale": graded, "grades": graded.grades, "name": name, "chosen": chosen}
+    return render_to_string("screening/_grades.html", told)
+
+
+def _normal(item: Item) -> str:
+    return items.findings().scale_of(item).normal if item.type == "grade" else ""
 
 
 def _says(item: Item, value: str) -> str:

@@ -110,7 +110,7 @@ def _save(request: HttpRequest, visit: Visit, typed: Typed) -> HttpResponse:
     except Stale:
         return _clash(request, visit, typed)
     messages.success(request, SAVED[typed.page], extra_tags="ok")
-    shown = f"?{urlencode([('show', part) for part in typed.parts])}" if typed.parts else ""
+    shown = f"?{urlencode([('show', part) for part in typed.parts])}" if typed.page == NEURO else ""
     return redirect(reverse(ADDRESSES[typed.page], args=[visit.pk]) + shown)
 
 

@@ -133,24 +133,6 @@ def test_a_yes_unfolds_what_to_do(page, check):
     expect(heart.get_by_label("No", exact=True)).to_be_checked()
 
 
-@one_size
-def test_one_tap_fills_in_the_normal_grades_and_a_difference_shows_at_once(page, check):
-    page.goto(open_visit(page) + "neuro-screen/")
-    page.get_by_role("button", name="All normal").click()
-    assert page.locator(".grades :checked").count() == 26
-    elbow = page.locator(".tested", has_text="Elbow flexors")
-    elbow.get_by_role("group", name="right").locator("label", has_text=re.compile("^4")).click()
-    expect(elbow.locator("[data-differs]")).to_have_text("sides differ: right 4, left 5")
-    check(page, "neuro-filled")
-    # By keyboard: the arrow keys move within one side of one test.
-    elbow.get_by_role("group", name="right").locator(":checked").focus()
-    page.keyboard.press("ArrowRight")
-    expect(elbow.locator("[data-differs]")).to_be_empty()
-    page.get_by_text("Draft kept at").wait_for()
-    page.reload()
-    page.get_by_role("button", name="Discard it").click()
-
-
 def test_a_consent_is_signed_by_hand_and_shown(device, check):
     page = device("desk").new_page()
     sign_in(page)
