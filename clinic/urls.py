@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "history",
         "drawing",
         "handover",
+        "telling",
         "moving",
         "patterns",
         "atlas",

@@ -1,4 +1,4 @@
-"""Who gets the device."""
+"""Who gets the device, and what they are asked to do with it."""
 
 from typing import Any
 
@@ -20,8 +20,16 @@ class HandOverForm(forms.Form):
         label="Who helps? For instance daughter, interpreter", max_length=80, required=False
     )
 
+    tells = forms.ChoiceField(
+        label="What is asked?",
+        choices=[("", "The drawing"), ("story", "The story, then the drawing")],
+        widget=forms.RadioSelect,
+        required=False,
+    )
+
     def clean(self) -> dict[str, Any]:
         found = {**(super().clean() or {})}
+        found["tells"] = bool(found.get("tells"))
         found["drawn_by"] = found.get("drawn_by") or DrawnBy.PATIENT
         if found["drawn_by"] != DrawnBy.HELPER:
             found["helper"] = ""

@@ -21,6 +21,12 @@ def hand_overs_of(visit: Visit) -> tuple[HandOver, ...]:
     return tuple(HandOver.objects.filter(visit=visit).order_by("-given_at"))
 
 
+def story_comes_first(held: HandOver) -> bool:
+    """Whether the questions of the story wait on this device before the drawing."""
+    through = HandOver.objects.filter(pk=held.pk, telling__handed_in_at__isnull=False)
+    return held.tells and not through.exists()
+
+
 def helpers_of(visit: Visit) -> tuple[str, ...]:
     """Who was given the device to draw for the patient, in their own words, each once."""
     named = HandOver.objects.filter(visit=visit, denied_at=None).exclude(helper="").order_by("given_at")

@@ -27,9 +27,11 @@ DEVICE_IS_CLOSED = timedelta(hours=12)
 
 @transaction.atomic
 def hand_over(
-    *, who: User, visit: Visit, drawn_by: str = DrawnBy.PATIENT, helper: str = ""
+    *, who: User, visit: Visit, drawn_by: str = DrawnBy.PATIENT, helper: str = "", tells: bool = False
 ) -> tuple[HandOver, str]:
-    """Make a token for this visit's board. Returns the row and the token, which is stored nowhere."""
+    """Make a token for this visit's board; `tells`: the questions of the story come first. Returns the row
+    and the token, which is stored nowhere.
+    """
     require(who, "register")
     token = secrets.token_urlsafe(32)
     row = HandOver.objects.create(
@@ -37,10 +39,11 @@ def hand_over(
         given_by=who,
         drawn_by=drawn_by,
         helper=helper,
+        tells=tells,
         token_sha256=digest(token),
         expires_at=timezone.now() + HAND_OVER_LASTS,
     )
-    record(who=who, did="handed over", what=visit, hand_over=str(row.pk), layer=str(drawn_by))
+    record(who=who, did="handed over", what=visit, hand_over=str(row.pk), layer=str(drawn_by), tells=tells)
     return row, token
 
 

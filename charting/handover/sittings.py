@@ -19,6 +19,8 @@ def sitting_of(held: HandOver) -> Sitting:
     own = {name: reverse(address) for name, address in ADDRESSES.items()}
     later = {"key": "hand-over-key", "rest": "hand-over-rest"}
     urls = {**own, **{name: reverse(address, args=[held.pk]) for name, address in later.items()}}
+    if held.tells:
+        urls["story"] = reverse("tell")
     return Sitting(
         layer=DrawnBy(held.drawn_by), by_patient=True, holder=held.pk, urls=urls, helper=held.helper
     )

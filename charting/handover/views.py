@@ -50,12 +50,14 @@ def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 @login_not_required
 @require_GET
 def board(request: HttpRequest) -> HttpResponse:
-    """The drawing board, once name and birth date were found right."""
+    """The drawing board, once name and birth date were found right; the story comes first where it is asked."""
     held = hand_over_behind(request)
     if held is None:
         return render(request, "handover/over.html", status=403)
     if held.confirmed_at is None:
         return render(request, "handover/confirm.html", {"held": held, "patient": held.visit.patient})
+    if queries.story_comes_first(held):
+        return redirect("tell")
     data = drawing.board_data(held.visit, sitting_of(held), csrf=get_token(request))
     return render(request, "drawing/board.html", {"board": data})
 

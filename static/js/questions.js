@@ -1,0 +1,140 @@
+// The questions on a handed-over device: every answer is sent as it is given, one at a time, and Next and Back
+// leave the page only when the server has said that it holds what stands on it. What can't be sent stays here.
+import { answerWithoutConnection } from "./draw/sending.js";
+
+const QUIET_MS = 1200;
+const RETRY_MS = 5000;
+export const WORDS = {
+  ready: "Every answer is saved as you give it",
+  saving: "Saving …",
+  saved: "Saved",
+  wrong: "Saved, but for what is marked below",
+  offline: "Not saved yet: no connection. Keep this page open. It is tried again by itself.",
+  stays: "There is no connection, so this page can't go on yet. What you answered is still here. Tap again in a moment, or tell the staff.",
+};
+
+/** `form`: see templates/telling/screen.html. send, wait, drop and go (leave the page) are replaced in tests. */
+export function askQuestions(form, { send = fetch, wait = setTimeout, drop = clearTimeout, go = leave } = {}) {
+  const state = form.querySelector("[data-saving]");
+  const trouble = form.querySelector("[data-trouble]");
+  let timer = null;
+  let unsaved = false;
+  let onItsWay = Promise.resolve();
+  let isClosed = false;
+
+  function say(words, failed = false) {
+    state.textContent = words;
+    state.classList.toggle("failed", failed);
+  }
+
+  function warn(words) {
+    trouble.textContent = words;
+    trouble.hidden = words === "";
+    if (words) trouble.scrollIntoView({ block: "center" });
+  }
+
+  function showWrong(wrong) {
+    for (const question of form.querySelectorAll("[data-question]")) {
+      const error = question.querySelector("[data-error]");
+      const words = wrong[question.dataset.question] ?? "";
+      if (!error) continue;
+      error.textContent = words;
+      error.hidden = words === "";
+    }
+  }
+
+  /** One request at a time, or an older answer could arrive last. Gives {status, said}; throws without a connection. */
+  function post(button) {
+    const asked = onItsWay.then(async () => {
+      const body = new FormData(form);
+      body.set("go", button);
+      unsaved = false;
+      const answer = await send(form.action, {
+        method: "POST", body, credentials: "same-origin",
+        headers: { Accept: "application/json", "X-CSRFToken": body.get("csrfmiddlewaretoken") },
+      });
+      const said = await answer.json().catch(() => ({}));
+      return { status: answer.status, said };
+    });
+    onItsWay = asked.catch(() => {});
+    return asked;
+  }
+
+  async function save(button) {
+    if (isClosed) return null;
+    if (timer) drop(timer);
+    timer = null;
+    say(WORDS.saving);
+    let answer;
+    try {
+      answer = await post(button);
+      if (answer.status >= 500 || !("saved" in answer.said || "error" in answer.said)) throw new Error("not saved");
+    } catch {
+      unsaved = true;
+      say(WORDS.offline, true);
+      timer = wait(() => save("stay"), RETRY_MS);
+      return null;
+    }
+    return tell(answer);
+  }
+
+  function tell({ said }) {
+    if (said.error) {
+      isClosed = true;
+      unsaved = false;
+      say("Not saved", true);
+      warn(said.error);
+      return null;
+    }
+    warn("");
+    showWrong(said.wrong);
+    const isRight = Object.keys(said.wrong).length === 0;
+    if (!unsaved) say(isRight ? WORDS.saved : WORDS.wrong, !isRight);
+    return isRight ? said.next : null;
+  }
+
+  function soon(ms) {
+    unsaved = true;
+    if (timer) drop(timer);
+    timer = wait(() => save("stay"), ms);
+  }
+
+  function offerTakingBack() {
+    for (const button of form.querySelectorAll("[data-clear]")) {
+      button.hidden = !button.closest("fieldset").querySelector(":checked");
+    }
+  }
+
+  form.addEventListener("input", (event) => { if (event.target.matches("[type=text], textarea")) soon(QUIET_MS); });
+  form.addEventListener("change", () => { offerTakingBack(); soon(0); });
+  form.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-clear]");
+    if (!button) return;
+    const fieldset = button.closest("fieldset");
+    const chosen = fieldset.querySelector(":checked");
+    if (chosen) chosen.checked = false;
+    fieldset.querySelector("input").focus();
+    offerTakingBack();
+    soon(0);
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const next = await save(event.submitter?.value ?? "next");
+    if (next) return go(next);
+    if (unsaved) return warn(WORDS.stays);
+    form.querySelector("[data-error]:not([hidden])")?.scrollIntoView({ block: "center" });
+  });
+  addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
+  say(WORDS.ready);
+  offerTakingBack();
+}
+
+function leave(address) {
+  window.location.assign(address);
+}
+
+const form = globalThis.document?.querySelector("form[data-questions]");
+if (form) {
+  askQuestions(form);
+  answerWithoutConnection();
+}
