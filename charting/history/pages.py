@@ -31,10 +31,13 @@ Clashes = tuple[tuple[str, str, str], ...]
 
 @dataclass(frozen=True)
 class StoryPage:
-    """`said` is what is on record, in words; `facts` what stood with the person before this visit."""
+    """`first` are the sections that come before the complaint. `said` is what is on record, in words; `facts`
+    what stood with the person before this visit.
+    """
 
     form: StoryForm
     story: Story
+    first: tuple[Section, ...]
     sections: tuple[Section, ...]
     answering: Answering
     facts: tuple[Fact, ...]
@@ -70,26 +73,28 @@ def story_page(
     draft: Draft | None = None,
     clashes: Clashes = (),
 ) -> StoryPage:
-    who = answering_in(visit, form.questions.told)
+    who, writes = answering_in(visit, form.questions.told), may_write(user, visit)
+    sections = _sections(form)
     return StoryPage(
         form=form,
         story=story,
-        sections=_sections(form, first="answering" if who.another else "standing"),
+        first=tuple(each for each in sections if who.another and each.id == "answering"),
+        sections=tuple(each for each in sections if not who.another or each.id != "answering"),
         answering=who,
         facts=tuple(fact for fact in form.questions.facts if fact.visit_id != visit.pk),
-        said=answers_of(visit),
-        may_write=may_write(user, visit),
+        # Whoever writes has what stands with the person in the form.
+        said=tuple(group for group in answers_of(visit) if not writes or group.id != "standing"),
+        may_write=writes,
         draft_key=key,
         draft=draft,
         clashes=clashes,
     )
 
 
-def _sections(form: StoryForm, first: str) -> tuple[Section, ...]:
-    """What stands with the person, then the story; who answers comes first where somebody else must."""
+def _sections(form: StoryForm) -> tuple[Section, ...]:
+    """What stands with the person, then the story."""
     groups = (*items.history().on_page("standing"), *items.history().on_page("story"))
-    made = (section(group, form.questions.items, form) for group in groups)
-    return tuple(sorted(made, key=lambda each: each.id != first))
+    return tuple(section(group, form.questions.items, form) for group in groups)
 
 
 def danger_page(
