@@ -48,14 +48,13 @@ class ContactForm(forms.Form):
 
     id = forms.UUIDField(widget=forms.HiddenInput)
     way = forms.ChoiceField(
-        label="What was it?",
+        label="Kind of contact",
         widget=forms.RadioSelect,
         error_messages={"required": "Choose what it was."},
     )
-    day = DayField(label="Day")
+    day = DayField(label="Date")
     at = forms.TimeField(
         label="Time",
-        help_text="For example 14:05.",
         input_formats=["%H:%M", "%H.%M", "%H:%M:%S", "%I:%M %p"],
         widget=forms.TextInput(attrs={"autocomplete": "off", "maxlength": 8, "class": "time"}),
         error_messages={
@@ -128,7 +127,7 @@ class PaperForm(forms.Form):
 
     id = forms.UUIDField(widget=forms.HiddenInput)
     what = forms.ChoiceField(
-        label="What is it?",
+        label="Kind of paper",
         choices=Attachment.What.choices,
         widget=forms.RadioSelect,
         error_messages={"required": "Choose what it is."},
@@ -140,7 +139,7 @@ class PaperForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
         error_messages={"required": "Give it a title."},
     )
-    dated = DayField(label="The day on the paper (optional)")
+    dated = DayField(label="Date on the paper (optional)")
     file = forms.FileField(
         label="File",
         help_text=f"JPEG or PNG picture, or PDF of up to 20 pages; at most {MOST_MB} MB. "
@@ -185,7 +184,7 @@ class StrikeForm(forms.Form):
     """Why a paper is taken out of use."""
 
     why = forms.CharField(
-        label="Why?",
+        label="Reason",
         max_length=LONGEST_WHY,
         help_text="For example: it belongs to another person's chart.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),

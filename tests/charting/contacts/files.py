@@ -11,7 +11,7 @@ PLACE = b"Winterthal, back door"
 
 
 def photo(size=(60, 40), *, kind="JPEG", colour=(200, 30, 30)) -> bytes:
-    """A phone's photograph held upright: stored on its side, the left half in `colour`, with place and camera."""
+    """A phone's photograph, held upright, stored on its side: half in `colour`, with place and camera."""
     image = Image.new("RGB", size, "white")
     image.paste(colour, (0, 0, size[0] // 2, size[1]))
     exif = Image.Exif()
