@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bodymaps import kinds, words
@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 BOUND_WORDS = {"at_least": "at least", "at_most": "at most", "above": "above", "below": "below"}
 SIDE_WORDS = {"any": "", "same": ", same side", "other": ", other side"}
+# Groups of findings whose items say nothing without the name of the group ("C6", "Biceps").
+UNNAMED = ("touch", "pin", "nerve_touch", "strength", "reflex", "reflex_clinic", "tension")
 
 
 def of(condition: Condition) -> str:
@@ -21,41 +23,69 @@ def of(condition: Condition) -> str:
     told, parts = condition.told, condition.parts
     if not parts:
         return _leaf(told)
-    if whole := _one_question(condition):
-        return whole
-    said = [of(part) if not part.parts or _one_question(part) else f"({of(part)})" for part in parts]
+    if len(parts) == 1 and ("any" in told or "all" in told):
+        return of(parts[0])
+    if together := _together(condition):
+        return together
     if "none" in told:
-        return f"none of: {'; '.join(said)}"
+        return f"not ({'; or '.join(map(of, parts))})"
+    said = [_bracketed(part) for part in parts]
     if "of" in told:
         return f"at least {told['at_least_of']} of: {'; '.join(said)}"
     if "each_side" in told:
-        return f"right and left alike: {'; '.join(said)}"
-    return (" or " if "any" in told else ", and ").join(said)
+        return f"right and left alike: {'; '.join(said)}".replace(SIDE_WORDS["same"], "")
+    return ("; or " if "any" in told else ", and ").join(said)
 
 
-def _one_question(condition: Condition) -> str:
-    """Several keys asked the same thing ("Chills or Fever: yes or not sure"), else ""."""
-    told, parts = condition.told, condition.parts
-    if "any" not in told or len(parts) < 2 or any(part.parts for part in parts):
+def _bracketed(part: Condition) -> str:
+    """A part of several parts, in brackets where it would run into what stands beside it."""
+    while len(part.parts) == 1 and ("any" in part.told or "all" in part.told):
+        part = part.parts[0]
+    apart = not part.parts or "none" in part.told or _together(part)
+    return of(part) if apart else f"({of(part)})"
+
+
+def _together(condition: Condition) -> str:
+    """Parts that ask the same of several keys or places, in one ("Light touch (S3, S4-5): not normal")."""
+    parts = condition.parts
+    link = next((said for nest, said in (("any", "or"), ("all", "and")) if nest in condition.told), "")
+    if not link or len(parts) < 2 or any(part.parts for part in parts):
         return ""
-    asked = next((name for name in ("item", "finding") if all(name in part.told for part in parts)), "")
-    rests = [{name: value for name, value in part.told.items() if name != asked} for part in parts]
-    if not asked or any(rest != rests[0] for rest in rests):
+    leaves = [part.told for part in parts]
+    if link == "or" and all("drawn" in leaf and set(leaf) <= {"drawn", "called"} for leaf in leaves):
+        return f"drawn on one of ({'; '.join(_places(leaf) for leaf in leaves)})"
+    if not all("item" in leaf or "finding" in leaf for leaf in leaves):
         return ""
-    labels = [_label(_item(part.told)) for part in parts]
-    return f"{' or '.join([', '.join(labels[:-1]), labels[-1]])}: {_value(parts[0].told)}"
+    values = {_value(leaf) for leaf in leaves}
+    return f"{_listed(leaves, link)}: {values.pop()}" if len(values) == 1 else ""
+
+
+def _listed(leaves: Sequence[Mapping[str, Any]], link: str) -> str:
+    """The labels of several questions or findings; those of one group that needs its name, in brackets."""
+    if called := leaves[0].get("called"):
+        return str(called)
+    grouped: dict[str, list[str]] = {}
+    for item in map(_item, leaves):
+        title = _group(item)
+        grouped.setdefault(title or f'"{item.label}"', []).extend([item.label] if title else [])
+    named = [f"{title} ({', '.join(labels)})" if labels else title for title, labels in grouped.items()]
+    return f" {link} ".join([", ".join(named[:-1]), named[-1]] if len(named) > 1 else named)
 
 
 def _leaf(told: Mapping[str, Any]) -> str:
     if "drawn" in told:
-        return _drawn(told)
+        of_kind = [kinds.kind(one).label.lower() for one in told.get("kinds", ())]
+        drawn = f"drawn as {' or '.join(of_kind)}" if of_kind else "drawn"
+        return f"{drawn}: {_places(told)}{SIDE_WORDS[told.get('side', 'any')]}"
     if "widespread" in told:
         return "drawn widespread"
     if "age" in told:
         return f"age {_bounds(told, '')}"
     if "sex" in told:
         return f"sex {' or '.join(told['sex'])}"
-    return f"{_label(_item(told))}: {_value(told)}"
+    item = _item(told)
+    title = _group(item)
+    return f"{f'{title} ({item.label})' if title else item.label}: {_value(told)}"
 
 
 def _value(told: Mapping[str, Any]) -> str:
@@ -77,26 +107,20 @@ def _bounds(told: Mapping[str, Any], unit: str) -> str:
     )
 
 
-def _drawn(told: Mapping[str, Any]) -> str:
+def _places(told: Mapping[str, Any]) -> str:
     """Regions without their sides, each once."""
-    of_kind = [kinds.kind(one).label.lower() for one in told.get("kinds", ())]
-    where = told.get("called") or words.listed(
+    return str(told.get("called", "")) or words.listed(
         list(dict.fromkeys(" ".join(words.region_on(one, "").split()) for one in told["drawn"]))
-    )
-    return (
-        f"drawn{f' as {words.listed(of_kind)}' if of_kind else ''}: {where}"
-        + SIDE_WORDS[told.get("side", "any")]
     )
 
 
 def _item(told: Mapping[str, Any]) -> Item:
-    return items.history().items[told["item"]] if "item" in told else items.findings().items[told["finding"]]
+    catalogue = items.history() if "item" in told else items.findings()
+    return catalogue.items[told.get("item") or told["finding"]]
 
 
-def _label(item: Item) -> str:
-    """Levels and reflexes need their group: "Light touch C6"."""
-    group = next((one for one in items.findings().groups if item.key in {i.key for i in one.items}), None)
-    named = (
-        group and group.page == "neuro" and group.id not in ("neck", "cord", "back", "outlet", "entrapment")
-    )
-    return f"{group.title}, {item.label}" if group and named else item.label
+def _group(item: Item) -> str:
+    """The title of its group where the label needs it, else ""."""
+    if item.group not in UNNAMED or item.key not in items.findings().items:
+        return ""
+    return next(group.title for group in items.findings().groups if group.id == item.group)

@@ -14,7 +14,7 @@
 
 Written short, and read as the above: a list of keys under `item` or `finding` (any of them);
 `{ yes = ["fever", "chills"] }` (any of them answered yes or not sure); `{ answered = [...] }` (all of them
-answered, whatever the answer). `called` of a region leaf says in the list of rules what the regions are.
+answered, whatever the answer). `called` of regions or of several findings: what the list of rules calls them.
 
 `side` of a finding or a region: "same" or "other" as the side a rule is asked for, "any" when left out. What
 was not asked, or not tested (NT), makes no leaf true: "is" needs the answer, "normal" needs the test. Only
@@ -27,29 +27,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from bodymaps import regions, words
-from bodymaps.kinds import IDS as KINDS
-from bodymaps.reasoning import condition_words, items
-from bodymaps.reasoning.case import SEXES, SIDES, Case
+from bodymaps import words
+from bodymaps.reasoning import condition_table, condition_words, items
+from bodymaps.reasoning.case import SIDES, Case
+from bodymaps.reasoning.condition_table import NESTS, ConditionError
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.items import NOT_TESTED, Item
 
-BOUNDS = ("at_least", "at_most", "above", "below")
-NESTS = ("all", "any", "none", "of", "each_side")
-RELATIVE = ("any", "same", "other")
-# What a leaf asks for, and what else may stand in it.
-ASKED: Mapping[str, tuple[str, ...]] = {
-    "item": ("is", *BOUNDS),
-    "finding": ("is", "normal", "abnormal", "side", *BOUNDS),
-    "drawn": ("kinds", "side", "called"),
-    "widespread": (),
-    "age": BOUNDS,
-    "sex": (),
-}
-
-
-class ConditionError(ValueError):
-    """A condition that cannot be read; the message says which part and why."""
+__all__ = ["Condition", "ConditionError", "Facts", "in_words", "read"]
 
 
 @dataclass(frozen=True)
@@ -92,16 +77,16 @@ def read(told: Any) -> Condition:
     """A checked condition. Raises ConditionError."""
     if not isinstance(told, Mapping) or not told:
         raise ConditionError(f"a condition must be a table, not {told!r}")
-    told = _spelled_out(told)
+    told = condition_table.spelled_out(told)
     nest = next((name for name in NESTS if name in told), "")
     if not nest:
-        _check_leaf(told)
+        condition_table.check_leaf(told)
         return Condition(told)
-    _only(told, {nest, "at_least_of"} if nest == "of" else {nest})
+    condition_table.only(told, {nest, "at_least_of"} if nest == "of" else {nest})
     parts = told[nest]
     if not isinstance(parts, list) or not parts:
         raise ConditionError(f"{nest} must be a list of conditions")
-    if nest == "of" and not _is_count(told.get("at_least_of"), len(parts)):
+    if nest == "of" and not condition_table.is_count(told.get("at_least_of"), len(parts)):
         raise ConditionError(f"of needs at_least_of, a whole number from 1 to {len(parts)}")
     return Condition(told, tuple(read(part) for part in parts))
 
@@ -109,36 +94,6 @@ def read(told: Any) -> Condition:
 def in_words(condition: Condition) -> str:
     """The condition as a person reads it in the list of rules."""
     return condition_words.of(condition)
-
-
-def _is_count(value: Any, most: int) -> bool:
-    return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= most
-
-
-def _spelled_out(told: Mapping[str, Any]) -> Mapping[str, Any]:
-    """What is written short, as the nest it stands for."""
-    for short, nest, answers in (("yes", "any", ["yes", "unsure"]), ("answered", "all", None)):
-        if short in told:
-            _only(told, {short})
-            return {nest: [_answer(key, answers) for key in _keys(told[short], short)]}
-    for asked in ("item", "finding"):
-        if isinstance(told.get(asked), list):
-            rest = {name: value for name, value in told.items() if name != asked}
-            return {"any": [{asked: key, **rest} for key in _keys(told[asked], asked)]}
-    return told
-
-
-def _answer(key: str, answers: list[str] | None) -> dict[str, Any]:
-    item = _known(items.history(), key)
-    if item.type not in ("choice", "choices", "yes_no"):
-        raise ConditionError(f"{key}: yes and answered are for questions with given answers")
-    return {"item": key, "is": answers or [one.id for one in item.choices]}
-
-
-def _keys(value: Any, name: str) -> list[str]:
-    if not isinstance(value, list) or not value or not all(isinstance(key, str) for key in value):
-        raise ConditionError(f"{name} must be a list of keys")
-    return value
 
 
 def _holds(condition: Condition, facts: Facts, side: str) -> bool:
@@ -245,65 +200,3 @@ def _within(told: Mapping[str, Any], value: float) -> bool:
         and ("above" not in told or value > told["above"])
         and ("below" not in told or value < told["below"])
     )
-
-
-def _check_leaf(told: Mapping[str, Any]) -> None:
-    asked = next((name for name in ASKED if name in told), "")
-    if not asked:
-        raise ConditionError(f"a condition must ask for one of {', '.join(ASKED)}: {dict(told)}")
-    _only(told, {asked, *ASKED[asked]})
-    if asked == "item":
-        _check_value(told, _known(items.history(), told["item"]))
-    elif asked == "finding":
-        _check_value(told, _known(items.findings(), told["finding"]))
-    elif asked in ("age", "widespread"):
-        if told[asked] is not True:
-            raise ConditionError(f"{asked}: write {asked} = true")
-        if asked == "age":
-            _check_bounds(told, "age")
-    else:
-        _check_listed(told, asked)
-    if told.get("side", "any") not in RELATIVE:
-        raise ConditionError(f"side must be one of {', '.join(RELATIVE)}")
-
-
-def _check_listed(told: Mapping[str, Any], asked: str) -> None:
-    """Regions and kinds, or sexes."""
-    known = set(SEXES) if asked == "sex" else {one.id for one in regions.names()}
-    for name, allowed in ((asked, known), ("kinds", set(KINDS))):
-        if name in told and (wrong := set(_keys(told[name], name)) - allowed):
-            raise ConditionError(f"{name}: no such region, kind or sex: {', '.join(sorted(wrong))}")
-
-
-def _check_value(told: Mapping[str, Any], item: Item) -> None:
-    if item.type == "number":
-        _check_bounds(told, item.key)
-        return
-    if sum(name in told for name in ("is", "normal", "abnormal")) != 1 or set(told) & set(BOUNDS):
-        raise ConditionError(f"{item.key}: needs one of is, normal, abnormal")
-    if "is" not in told:
-        if item.type != "grade" or told.get("normal", told.get("abnormal")) is not True:
-            raise ConditionError(f"{item.key}: normal = true and abnormal = true are for graded findings")
-        return
-    allowed = {one.id for one in item.choices if one.id != NOT_TESTED}
-    if item.type == "text" or not set(_keys(told["is"], f"{item.key}: is")) <= allowed:
-        raise ConditionError(f"{item.key}: is must be a list out of {', '.join(sorted(allowed))}")
-
-
-def _check_bounds(told: Mapping[str, Any], name: str) -> None:
-    if {"is", "normal", "abnormal"} & set(told) or not any(bound in told for bound in BOUNDS):
-        raise ConditionError(f"{name}: a number needs one of {', '.join(BOUNDS)}")
-    for bound in BOUNDS:
-        if isinstance(told.get(bound, 0), bool) or not isinstance(told.get(bound, 0), int | float):
-            raise ConditionError(f"{name}: {bound} must be a number")
-
-
-def _known(catalogue: items.Catalogue, key: Any) -> Item:
-    if not isinstance(key, str) or key not in catalogue.items:
-        raise ConditionError(f"no such item: {key}")
-    return catalogue.items[key]
-
-
-def _only(told: Mapping[str, Any], allowed: set[str]) -> None:
-    if unknown := set(told) - allowed:
-        raise ConditionError(f"unknown {', '.join(sorted(unknown))} in {dict(told)}")

@@ -1,5 +1,5 @@
-"""The rules of the signs of danger and of what is asked on, read from data/reasoning/flags.toml and asked.toml,
-and checked.
+"""The rules of the signs of danger (data/reasoning/flags.toml) and of what is asked on (asked.toml), read and
+checked.
 
 A table of the file's `named` conditions may stand wherever a condition may, as { named = "..." }.
 """
@@ -65,11 +65,14 @@ class Rule:
 
 @dataclass(frozen=True)
 class AskedOn:
-    """Items of one group that are called for when the condition holds."""
+    """Items of one group that are called for when the condition holds. `in_person`: asked by a clinician,
+    never left to a patient who fills in a page alone.
+    """
 
     group: Group
     items: tuple[Item, ...]
     when: Condition
+    in_person: bool = False
 
 
 @dataclass(frozen=True)
@@ -176,7 +179,7 @@ def read_asked(data: Mapping[str, Any], named: Mapping[str, Any]) -> tuple[Asked
 
 def _asked(entry: Mapping[str, Any], groups: Mapping[str, Group], named: Mapping[str, Any]) -> AskedOn:
     where = f"{ASKED}: ask {entry.get('group', '?')}"
-    _only(entry, {"group", "items", "when"}, where)
+    _only(entry, {"group", "items", "when", "in_person"}, where)
     group = groups.get(entry.get("group", ""))
     if group is None:
         raise FlagRulesError(f"{where}: no such group of history.toml or findings.toml")
@@ -184,7 +187,10 @@ def _asked(entry: Mapping[str, Any], groups: Mapping[str, Group], named: Mapping
     if not wanted or not set(wanted) <= {item.key for item in group.items}:
         raise FlagRulesError(f"{where}: items must be keys of this group")
     chosen = tuple(item for item in group.items if item.key in wanted)
-    return AskedOn(group, chosen, _condition(entry.get("when"), named, where))
+    in_person = entry.get("in_person", False)
+    if not isinstance(in_person, bool):
+        raise FlagRulesError(f"{where}: in_person must be true or false")
+    return AskedOn(group, chosen, _condition(entry.get("when"), named, where), in_person)
 
 
 def _condition(told: Any, named: Mapping[str, Any], where: str) -> Condition:

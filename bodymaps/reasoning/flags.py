@@ -48,11 +48,14 @@ class Flag:
 
 @dataclass(frozen=True)
 class ToAsk:
-    """Items of one group that drawing or answers call for and that have no answer yet."""
+    """Items of one group that drawing or answers call for and that have no answer yet. `in_person`: asked by
+    a clinician, never left to a patient who fills in a page alone.
+    """
 
     group: Group
     items: tuple[Item, ...]
     because: tuple[str, ...]
+    in_person: bool = False
 
 
 def raised(facts: Facts) -> tuple[Flag, ...]:
@@ -84,6 +87,7 @@ def to_ask(facts: Facts) -> tuple[ToAsk, ...]:
                 asked.group,
                 tuple(item for item in asked.group.items if item.key in open_),
                 tuple(dict.fromkeys((*known.because, *asked.when.because(facts)))),
+                known.in_person or asked.in_person,
             )
     return tuple(found.values())
 
