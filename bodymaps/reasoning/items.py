@@ -137,7 +137,7 @@ def _load(name: str) -> dict[str, Any]:
 
 def read(data: Mapping[str, Any], types: tuple[str, ...], file: str) -> Catalogue:
     """Check and freeze decoded data. Raises ItemsError with file, entry and reason."""
-    scales = {entry["id"]: _scale(entry, file) for entry in data.get("scale", ())}
+    scales = {scale.id: scale for scale in (_scale(entry, file) for entry in data.get("scale", ()))}
     groups = tuple(_group(entry, types, scales, file) for entry in data.get("group", ()))
     items: dict[str, Item] = {}
     for item in (item for group in groups for item in group.items):
@@ -230,18 +230,24 @@ def _choices(entry: Mapping[str, Any], scales: Mapping[str, Scale], where: str) 
         if entry.get("scale") not in scales:
             raise ItemsError(f"{where}: scale must be one of {', '.join(scales)}")
         return scales[entry["scale"]].grades
-    if kind == "number" and not (
-        isinstance(entry.get("least"), int | float)
-        and isinstance(entry.get("most"), int | float)
-        and entry.get("unit")
-    ):
-        raise ItemsError(f"{where}: a number needs unit, least and most")
+    if kind == "number":
+        _check_number(entry, where)
     if kind == "yes_no":
         return (Choice("yes", "Yes"), Choice("no", "No"), Choice("unsure", "Not sure"))
+    if not all(isinstance(one, list) and len(one) == 2 for one in entry.get("choices", ())):
+        raise ItemsError(f"{where}: a choice is an id and its words")
     found = tuple(Choice(*one) for one in entry.get("choices", ()))
     if kind in ("choice", "choices") and len({one.id for one in found}) < max(2, len(found)):
         raise ItemsError(f"{where}: at least two choices are needed, each with an id of its own")
     return found
+
+
+def _check_number(entry: Mapping[str, Any], where: str) -> None:
+    least, most = entry.get("least"), entry.get("most")
+    if not isinstance(least, int | float) or not isinstance(most, int | float) or not entry.get("unit"):
+        raise ItemsError(f"{where}: a number needs unit, least and most")
+    if least >= most:
+        raise ItemsError(f"{where}: least must be below most")
 
 
 def _text(entry: Mapping[str, Any], name: str, where: str) -> None:
