@@ -108,8 +108,9 @@ class PatientForm(forms.Form):
         label="Sex (optional)",
         choices=Patient.Sex.choices,
         required=False,
+        widget=forms.Select(attrs={"class": "fit"}),
         help_text="Some questions and signs of danger concern one sex only, pregnancy for instance. "
-        "Left as not recorded, they are asked of everybody.",
+        "Left as not recorded, all of them are asked.",
     )
     phone = forms.CharField(
         label="Phone (optional)",
@@ -126,6 +127,13 @@ class PatientForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
     )
+    remarks = forms.CharField(
+        label="Remarks (optional)",
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
+        help_text="What the whole team should know. No clinical findings.",
+    )
     emergency_name = forms.CharField(
         label="Emergency contact (optional)",
         max_length=160,
@@ -133,7 +141,7 @@ class PatientForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     emergency_relation = forms.CharField(
-        label="Who that is (optional)",
+        label="Relation to the patient (optional)",
         max_length=60,
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "off", "placeholder": "For example daughter"}),
@@ -144,19 +152,12 @@ class PatientForm(forms.Form):
         required=False,
         widget=forms.TextInput(attrs={"inputmode": "tel", "autocomplete": "off"}),
     )
-    remarks = forms.CharField(
-        label="Remarks (optional)",
-        max_length=2000,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
-        help_text="What the whole team should know. No clinical findings.",
-    )
     id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
 
     ABOUT = (
-        *("family_name", "given_names", "birth_date", "sex", "phone", "email", "address"),
-        *("emergency_name", "emergency_relation", "emergency_phone", "remarks"),
+        *("family_name", "given_names", "birth_date", "sex", "phone", "email", "address", "remarks"),
+        *("emergency_name", "emergency_relation", "emergency_phone"),
     )
 
     def clean_sex(self) -> str:

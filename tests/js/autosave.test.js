@@ -21,12 +21,12 @@ test("it takes none from a page that does not open or has no form", async () => 
 });
 
 /** A form with what keepDrafts needs of one, a server that answers when told to, and timers run by hand. */
-function typing() {
+function typing(dataset = {}) {
   const heard = {};
   const sent = [];
   const timers = [];
   const form = {
-    dataset: { draft: "story:1", draftUrl: "/drafts/keep/" },
+    dataset: { draft: "story:1", draftUrl: "/drafts/keep/", ...dataset },
     words: "",
     submitted: 0,
     querySelector: () => null,
@@ -38,7 +38,8 @@ function typing() {
     },
   };
   globalThis.FormData = class {
-    constructor() { this.words = form.words; }
+    constructor() { this.words = form.words; this.left = []; }
+    delete(name) { this.left.push(name); }
     set() {}
     get() { return "token"; }
   };
@@ -46,7 +47,7 @@ function typing() {
   keepDrafts(form, {
     send: (url, { body }) => new Promise((answer) => {
       const ok = { ok: true, json: async () => ({ kept: "story:1", at: "14:03" }) };
-      sent.push({ words: body.words, arrive: () => answer(ok) });
+      sent.push({ words: body.words, left: body.left, arrive: () => answer(ok) });
     }),
     wait: (call) => timers.push(call),
     drop: (handle) => { timers[handle - 1] = () => {}; },
@@ -92,6 +93,13 @@ test("it does not wait for ever for a draft that does not arrive", async () => {
   pass();
   await settle();
   assert.equal(form.submitted, 1);
+});
+
+test("it leaves out what is sent with the form only", () => {
+  const { type, pass, sent } = typing({ draftWithout: "file" });
+  type("a");
+  pass();
+  assert.deepEqual(sent.map(({ left }) => left), [["file"]]);
 });
 
 test("a form with nothing on its way is sent at once", () => {
