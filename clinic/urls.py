@@ -19,6 +19,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "atlas",
         "flags",
         "candidates",
+        "rules",
         "screening",
         "consent",
         "report",

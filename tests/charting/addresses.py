@@ -3,6 +3,7 @@
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
@@ -10,6 +11,8 @@ from django.utils import timezone
 
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
+from charting.flags.models import Decision
+from charting.flags.queries import state_of_answers
 from charting.handover.models import HandOver
 from charting.history import danger_screen
 from charting.history.queries import state_of
@@ -121,6 +124,14 @@ def a_scan(visit: Visit) -> Any:
     return Attachment.objects.create(patient=visit.patient, added_by=visit.clinician, **about).paper
 
 
+def a_decision(visit: Visit) -> Any:
+    """One that is still to be followed up."""
+    said = {"outcome": "known", "why": "Known.", "advised": "To call.", "understood": True}
+    shown = {"title": "Heart", "level": "same_day", "level_words": "The same day", "reasons": []}
+    due = {"follow_up_on": date(2026, 5, 4), "decided_by": visit.clinician}
+    return Decision.objects.create(visit=visit, flag="heart", shown=shown, **said, **due).pk
+
+
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
     """The form of a person as a browser sends it."""
     born = patient.birth_date
@@ -230,6 +241,10 @@ ADDRESSES = (
     Address("tell", "GET", *[REFUSED] * 4, is_open=True),
     Address("tell-screen", "GET", *[REFUSED] * 4, is_open=True, more=("danger",)),
     Address("tell-screen", "POST", *[REFUSED] * 4, is_open=True, more=("danger",)),
+    reads("told"),
+    # A change needs a telling, and here is none.
+    Address("told", "POST", UNKNOWN, UNKNOWN, REFUSED, UNKNOWN, of="visit"),
+    Address("told-now", "GET"),
     Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes(
         "drawing-move",
@@ -275,7 +290,13 @@ ADDRESSES = (
     Address("atlas", "GET"),
     Address("atlas-entry", "GET", more=("muscle", "infraspinatus")),
     Address("atlas-sources", "GET"),
+    Address("rules", "GET"),
     Address("muscle-sheet", "GET", more=("infraspinatus",)),
+    reads("flags"),
+    writes("flag-answers", lambda visit: {"state": state_of_answers(visit), "chest_now": "no"}),
+    writes("flag-decide", lambda visit: {}, more=("cauda_equina",)),
+    reads("follow-up", row=a_decision),
+    writes("follow-up", lambda visit: {"words": "Seen; nothing found."}, row=a_decision),
     reads("candidates"),
     reads("vitals"),
     writes("vitals", lambda visit: {"state": neuro_state(visit, "vital"), "vital_pulse": "72"}),

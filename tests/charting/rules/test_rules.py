@@ -1,0 +1,59 @@
+"""The page of rules lists what the product reasons by, each with its source."""
+
+import re
+
+import pytest
+
+from bodymaps.reasoning import clusters, evidence, flag_rules, flags, ratios_file, same_area, signs
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shown(client, mara):
+    client.force_login(mara)
+    answer = client.get("/rules/")
+    assert answer.status_code == 200
+    return answer
+
+
+def test_it_lists_every_rule_once(shown):
+    listed = {section.id: [rule.id for rule in section.rules] for section in shown.context["page"].sections}
+    assert listed["danger"] == [rule.id for rule in flags.rules()]
+    assert len(listed["asked-on"]) == len(flag_rules.asked())
+    assert listed["clusters"] == [rule.id for rule in ratios_file.load().clusters]
+    assert listed["tests"] == [rule.id for rule in ratios_file.load().singles]
+    assert len(listed["nerves"]) == len(signs.load().candidates) + len(signs.load().apart)
+    assert listed["evidence"] == [rule.id for rule in evidence.rules()]
+    assert listed["same-area"] == [one.id for one in same_area.separations()]
+    assert all(len(set(ids)) == len(ids) for ids in listed.values())
+
+
+def test_each_names_a_source_with_its_status(shown):
+    for section in shown.context["page"].sections:
+        for rule in section.rules:
+            assert rule.sources, rule.id
+            for source in rule.sources:
+                assert re.fullmatch(r".+ \((checked|from memory|common practice)\)", source), source
+
+
+def test_each_is_on_the_page_as_it_is_worded(shown):
+    text = shown.content.decode()
+    for section in shown.context["page"].sections:
+        for rule in section.rules:
+            assert f'id="{section.id}-{rule.id}"' in text
+            assert all(words.strip() for _, words in rule.lines), rule.id
+
+
+def test_it_shows_the_printed_ratios_of_the_radiculopathy_cluster(shown):
+    """Wainner et al., Spine 2003;28:52-62: 0.88, 6.1 and 30.3 for two, three and four positive."""
+    text = shown.content.decode()
+    assert clusters.post_test(0.5, 6.1) == pytest.approx(0.859, abs=0.0005)
+    for ratio in ("0.88", "6.1", "30.3"):
+        assert ratio in text
+
+
+def test_it_names_whole_layers_by_one_word(shown):
+    sections = {section.id: section for section in shown.context["page"].sections}
+    ache = next(rule for rule in sections["evidence"].rules if rule.id == "drawn_ache")
+    assert dict(ache.lines)["For"].startswith("Every muscle.")
