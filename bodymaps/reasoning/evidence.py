@@ -151,7 +151,7 @@ def _comes_in(one: Sided, lines: Lines, atlas: Atlas) -> bool:
     """Whether the lines bring in a candidate that the geometry did not name."""
     if one[0] == "muscle" or not lines.any_for(one):
         return False
-    near = lines.drawn_on(one) or (one[0] in BY_FINDINGS and lines.by_findings(one)) or _urgent(one, atlas)
+    near = lines.drawn_on(one) or (one[0] in BY_FINDINGS and lines.by_findings(one)) or one[0] == "visceral"
     return near and _sum(lines.of(one), _urgent(one, atlas)) >= evidence_rules.arithmetic().enters_from
 
 

@@ -227,3 +227,18 @@ def test_every_muscle_hears_something_of_what_brings_it_on_and_what_eases_it() -
     for about in ("what brings it on", "what eases it"):
         heard = {key for rule in evidence_rules.rules() if rule.about == about for key in rule.speaks_for}
         assert {("muscle", one) for one in ATLAS.muscles} <= heard
+
+
+def test_every_root_nerve_plexus_joint_and_organ_hears_something_of_its_own() -> None:
+    """From a rule that names fewer than a whole layer, or from the signs of the neuro screen."""
+    most = len(ATLAS.dermatomes)
+    named = {
+        key
+        for rule in evidence_rules.rules()
+        for keys in (rule.speaks_for, rule.against)
+        for key in keys
+        if len(keys) < most
+    }
+    signed = {(one.layer, one.id) for one in signs.load().candidates}
+    every = {key for key in evidence_rules.keys_of(ATLAS) if key[0] != "muscle"}
+    assert not every - named - signed

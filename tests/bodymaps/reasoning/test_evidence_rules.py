@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bodymaps.reasoning import conditions, evidence_rules
+from bodymaps.reasoning import conditions, evidence_rules, same_area
 from bodymaps.reasoning.evidence_rules import EvidenceError, Rule
 
 SHARED = {
@@ -97,3 +97,13 @@ def test_a_rule_that_cannot_hold_of_what_is_known_is_left_aside() -> None:
     assert read(when={"any": [asked, {"age": True, "at_least": 50}]}).can_hold(set())
     assert not read(when={"all": [asked, {"age": True, "at_least": 50}]}).can_hold(set())
     assert read(when={"none": [asked]}).can_hold(set())
+
+
+def test_every_group_and_every_list_of_regions_is_used() -> None:
+    shared = evidence_rules.load(evidence_rules.FILES[0])
+    told = "".join(
+        (evidence_rules.FOLDER / file).read_text(encoding="utf-8")
+        for file in (*evidence_rules.FILES, same_area.FILE)
+    )
+    assert not [name for name in shared["groups"] if f'"group:{name}"' not in told]
+    assert not [name for name in shared["places"] if f'"{name}"' not in told]
