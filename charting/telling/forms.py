@@ -78,3 +78,28 @@ def _field(item: Item) -> forms.Field:
 
 def _plain(number: float) -> float | int:
     return int(number) if float(number).is_integer() else number
+
+
+class TakeForm(AnswersForm):
+    """What a clinician takes over of one telling: the ticked keys, each with its value as told or as changed.
+    `version` is that of the telling, `story` that of the story, as the page showed them.
+    """
+
+    version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    story = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+
+    def __init__(self, asked: Iterable[Item], *args: Any, **more: Any) -> None:
+        super().__init__(asked, *args, **more)
+        keys = [(item.key, item.label) for item in self.asked]
+        self.fields["take"] = forms.MultipleChoiceField(
+            choices=keys, required=False, widget=forms.CheckboxSelectMultiple
+        )
+
+    def need(self, keys: Iterable[str]) -> dict[str, Any]:
+        """The values of these keys. One that was emptied gets an error: it can't be taken over."""
+        said = self.answers()
+        wanted = list(keys)
+        for key in wanted:
+            if key not in said and key not in self.errors:
+                self.add_error(key, "Nothing is left of this. Choose an answer, or do not take it.")
+        return {key: said[key] for key in wanted if key in said}

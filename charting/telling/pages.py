@@ -103,7 +103,7 @@ def _question(item: Item, asked: Sequence[Item], form: AnswersForm) -> Question:
         id=str(bound.auto_id),
         name=bound.html_name,
         value="" if value is None else value,
-        errors=bound.errors,
+        errors=tuple(str(error) for error in bound.errors),
         options=tuple(
             Option(f"{bound.auto_id}_{one.id}", one.id, one.words, one.id in chosen, one.id in opening)
             for one in item.choices

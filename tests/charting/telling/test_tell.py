@@ -1,4 +1,4 @@
-"""The patient answers alone: nothing is compulsory, all is kept as it is given, nothing of the chart shows."""
+"""The patient answers alone: nothing is compulsory, all is kept as given, nothing of the chart shows."""
 
 from datetime import timedelta
 
