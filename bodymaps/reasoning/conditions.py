@@ -131,10 +131,7 @@ def _leaf(told: Mapping[str, Any], facts: Facts, side: str) -> tuple[str, ...]:
     if "finding" in told:
         return _finding_words(told, facts, side)
     if "drawn" in told:
-        here = facts.drawn.touched(told["drawn"], side=_drawn_side(told, side), kinds=told.get("kinds", ()))
-        said = words.listed([words.region_on(region, on) for region, on in here[:3]]) if here else ""
-        of_kind = f" ({', '.join(told['kinds'])})" if told.get("kinds") else ""
-        return (f"drawn{of_kind}: {said}",) if here else ()
+        return _drawn_words(told, facts.drawn, _drawn_side(told, side))
     if "widespread" in told:
         return ("drawn: widespread",) if facts.drawn.widespread else ()
     if "age" in told:
@@ -175,6 +172,18 @@ def _sides(item: Item, told: Mapping[str, Any], side: str) -> tuple[str, ...]:
     if relative == "any" or side not in SIDES:
         return SIDES
     return (side,) if relative == "same" else tuple(one for one in SIDES if one != side)
+
+
+def _drawn_words(told: Mapping[str, Any], drawn: Drawn, side: str) -> tuple[str, ...]:
+    """Where it is drawn, up to three places, and as which of the kinds that are asked for."""
+    asked = told.get("kinds", ())
+    here = drawn.touched(told["drawn"], side=side, kinds=asked)
+    if not here:
+        return ()
+    seen = {kind for region, on, kind in drawn.places if (region, on) in here}
+    of_kind = f" ({', '.join(kind for kind in asked if kind in seen)})" if asked else ""
+    named = list(dict.fromkeys(words.region_on(region, on) for region, on in here))
+    return (f"drawn{of_kind}: {words.listed(named[:3])}",)
 
 
 def _drawn_side(told: Mapping[str, Any], side: str) -> str:
