@@ -120,7 +120,11 @@ def state_of(visit: Visit, marks: Iterable[Mark] | None = None) -> FlagState:
     """What the chart says of danger now. A fixed number of queries, three fewer when `marks` (the painted
     drawing of this visit) are at hand.
     """
-    facts = facts_of(visit, marks)
+    return state_with(visit, facts_of(visit, marks))
+
+
+def state_with(visit: Visit, facts: Facts) -> FlagState:
+    """The same of facts that were read already. One query."""
     answered = facts.case.history
     return FlagState(
         flags=flags.raised(facts),
