@@ -103,7 +103,7 @@ class DecisionForm(forms.Form):
     called_time = forms.CharField(
         label="Time of the call",
         required=False,
-        max_length=8,
+        max_length=40,
         widget=forms.TextInput(attrs={"autocomplete": "off", "size": 6, "placeholder": "14:05"}),
     )
     advised = forms.CharField(

@@ -2,6 +2,7 @@
 
 import re
 
+from charting.flags.queries import state_of
 from charting.templatetags.steps import steps_of
 from tests.charting import recorded
 
@@ -15,10 +16,12 @@ def test_it_shows_an_empty_visit_as_empty(blank):
 
 
 def test_it_says_what_each_step_holds(visit):
-    assert done(visit) == {
+    to_ask = sum(len(each.items) for each in state_of(visit).to_ask)
+    assert to_ask and done(visit) == {
         "story": "written",
-        "danger-screen": "no alarms",
+        "danger-screen": "answered",
         "drawing-step": "drawn",
+        "flags": f"{to_ask} to ask",
         "candidates": "",
         "neuro-screen": "recorded",
         "consents": "1 signed",
@@ -28,8 +31,8 @@ def test_it_says_what_each_step_holds(visit):
 
 def test_it_counts_what_is_to_be_acted_on(blank):
     recorded.answer_danger_screen(blank, fever="yes", cancer="unsure")
-    step = next(step for step in steps_of(blank) if step.url == "danger-screen")
-    assert (step.done, step.is_urgent) == ("2 alarms", True)
+    step = next(step for step in steps_of(blank) if step.url == "flags")
+    assert (step.done, step.is_urgent) == ("2 to decide", True)
 
 
 def test_it_marks_the_page_one_is_on(blank, as_mara):
