@@ -74,23 +74,21 @@ class Lines:
         return any(line.speaks == FOR and line.rule in asking for line in self.of(one))
 
     def _lines(self, one: Sided) -> Iterable[Line]:
-        yield from self.nerves.get(one, ())
+        nerves = self.nerves.get(one, ())
+        yield from nerves
+        # Its own area is asked about when something is drawn there, or signs fit.
+        in_question = one in self.own or any(line.rule == evidence_nerves.FITS for line in nerves)
         for rule, speaks in self.book.by_candidate.get(one[:2], ()):
-            because = self._because(rule, one) if rule.id in self.possible else None
+            asked = rule.id in self.possible and rule.side in ("", one[2])
+            if not asked or (rule.own and not in_question):
+                continue
+            because = self._because(rule, one)
             if because is not None:
                 yield line_of(rule, speaks, because)
 
-    def _in_question(self, one: Sided) -> bool:
-        """Whether a rule about the candidate's own area is asked: something is drawn there, or signs fit."""
-        return one in self.own or any(line.rule == evidence_nerves.FITS for line in self.nerves.get(one, ()))
-
     def _because(self, rule: Rule, one: Sided) -> tuple[str, ...] | None:
         """Why the rule holds for the candidate, None when it does not."""
-        if rule.side and rule.side != one[2]:
-            return None
         places = self.own.get(one, frozenset()) if rule.own else None
-        if rule.own and not self._in_question(one):
-            return None
         asked = (rule.id, one[2], places)
         if asked not in self._said:
             facts = self.facts if places is None else Facts(self.facts.case, Drawn(places))
