@@ -1,11 +1,12 @@
 """Turns the story and the answers of the danger screen into clean values."""
 
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
+from django.http import QueryDict
 
 from bodymaps.extent import believed
 from bodymaps.reasoning.case import Value
@@ -82,9 +83,11 @@ class StoryForm(forms.Form):
         for subject in rules().subjects:
             self._needs_its_fact(subject)
         if self.cleaned_data.get("same") and self.cleaned_data.get("shown") != self.questions.mark:
-            self.data = self.data.copy()
-            self.data.pop("same")
-            self.data["shown"] = self.questions.mark
+            # Shown again with what is on record now, and with the tick to be set anew.
+            sent = cast(QueryDict, self.data).copy()
+            sent.pop("same")
+            sent["shown"] = self.questions.mark
+            self.data = sent
             self.add_error("same", "What is on record changed since this page was opened. Read it again.")
 
     def _needs_its_fact(self, subject: Subject) -> None:

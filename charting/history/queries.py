@@ -18,6 +18,7 @@ from bodymaps.reasoning.items import Item
 from charting.history import danger_screen, standing
 from charting.history.danger_screen import Question
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
+from charting.history.standing import Fact
 from charting.patients.models import Patient
 from charting.visits.models import Visit
 
@@ -109,7 +110,7 @@ class Questions:
         return {key: value(row.value) for key, row in self.standing.items()}
 
     @property
-    def facts(self) -> tuple[standing.Fact, ...]:
+    def facts(self) -> tuple[Fact, ...]:
         return standing.facts_in(self.standing)
 
     def value_of(self, item: Item) -> Value | None:
@@ -229,9 +230,10 @@ def case_of(visit: Visit) -> dict[str, Value]:
     """Everything answered, for Case.history: story, what stands with the person as confirmed until the visit
     was signed, and the questions about danger. What was not asked is absent. Three queries.
     """
-    rows = (*told_in(visit).values(), *standing_in(visit).values())
     known = items.history().items
-    told = {row.key: value(row.value) for row in rows if row.key in known}
+    stored = {key: row.value for key, row in told_in(visit).items()}
+    stored |= {key: row.value for key, row in standing_in(visit).items()}
+    told = {key: value(each) for key, each in stored.items() if key in known}
     asked = DangerAnswer.objects.filter(visit=visit).values_list("question", "answer")
     return told | {key: answer for key, answer in asked if key in known}
 
@@ -268,7 +270,7 @@ def _said(item: Item, row: StoryAnswer) -> Said:
     return Said(item.key, item.label, item.words_for(value(row.value)), row.told_by)
 
 
-def _standing_said(facts: tuple[standing.Fact, ...]) -> GroupSaid:
+def _standing_said(facts: tuple[Fact, ...]) -> GroupSaid:
     """Each with the day it was last confirmed."""
     group = items.history().on_page("standing")[0]
     said = (
@@ -289,7 +291,7 @@ def standing_in(visit: Visit) -> dict[str, StandingFact]:
     return standing.counting(rows.filter(confirmed_at__lte=visit.signed_at) if visit.signed_at else rows)
 
 
-def standing_of(patient: Patient) -> tuple[standing.Fact, ...]:
+def standing_of(patient: Patient) -> tuple[Fact, ...]:
     """What stands with the person today. One query."""
     return standing.facts_in(standing.counting(_confirmations(patient.pk)))
 
