@@ -17,9 +17,26 @@ from bodymaps.atlas import SIDES
 from bodymaps.geometry import Area
 from bodymaps.making import bits, exact, redraw
 from bodymaps.marks import Mark
+from bodymaps.reasoning import case, evidence
+from bodymaps.reasoning import drawn as drawings
+from bodymaps.reasoning.conditions import Facts
 from bodymaps.strokes import Point, Stroke
 
 ROUNDS = 40
+# A story and a neuro screen, for the evidence.
+TOLD = {
+    "age": 50,
+    "history": {"onset": "gradual", "brings_on": ["arm_overhead", "carry"], "eases": ["heat", "arm_support"]},
+    "findings": {
+        "touch:C6": {"right": "1", "left": "2"},
+        "strength:C6": {"right": "4", "left": "5"},
+        "reflex:brachioradialis": {"right": "1", "left": "2"},
+        "tension:median": {"right": "positive"},
+        "neck:spurling": {"right": "positive"},
+        "neck:distraction": {"right": "positive"},
+        "neck:rotation": {"right": 50},
+    },
+}
 # Drawings of the trials whose scores are held against exact geometry.
 TRIED = 10
 
@@ -170,7 +187,23 @@ def lines() -> list[str]:
         f"painting {len(pen)} strokes of 120 points: median {paint:.1f} ms, p95 {paint_slow:.1f} ms",
         f"grouping {len(long)} strokes of 120 points: median {group:.1f} ms, p95 {group_slow:.1f} ms",
         f"explaining {len(three)} areas: median {whole:.1f} ms, p95 {whole_slow:.1f} ms",
+        judging_line(held),
     ]
+
+
+def judging_line(held: atlas.Atlas) -> str:
+    """How long story and findings take beside a ranking that is there."""
+    pain = drawing()
+    ranking, facts = matching.rank(list(pain), held), Facts(case.read(TOLD), drawings.of(pain))
+    start = time.perf_counter()
+    evidence.warm_up(held)
+    reading = 1000 * (time.perf_counter() - start)
+    judging, slow = timed(lambda: evidence.judge(ranking, facts, held))
+    count = len(evidence.judge(ranking, facts, held).order)
+    return (
+        f"story and findings against all candidates, {count} in the order: median {judging:.1f} ms, p95 "
+        f"{slow:.1f} ms; {len(evidence.rules())} rules read in {reading:.0f} ms, once per process"
+    )
 
 
 def ranking_lines(held: atlas.Atlas) -> list[str]:

@@ -25,14 +25,27 @@ from typing import Any
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.counted import COMPARED, DIGITS
 from bodymaps.matching import Ranking
-from bodymaps.reasoning import evidence_lines, evidence_rules
+from bodymaps.reasoning import evidence_lines, evidence_nerves, evidence_rules, same_area
+from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.conditions import Facts
+from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.evidence_lines import Lines
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line, Rule
 from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.same_area import SameArea, groups
 
-__all__ = ["AGAINST", "FOR", "Evidence", "Judged", "Line", "SameArea", "groups", "judge", "rules"]
+__all__ = [
+    "AGAINST",
+    "FOR",
+    "Evidence",
+    "Judged",
+    "Line",
+    "SameArea",
+    "groups",
+    "judge",
+    "rules",
+    "warm_up",
+]
 
 WHOLE, NERVE_LIKE = "the whole drawing", "the burning, shooting, tingling and numb part"
 # What single findings bring in though nothing is drawn there: what they name is examined, not felt.
@@ -101,6 +114,15 @@ class Evidence:
 def rules() -> tuple[Rule, ...]:
     """Every rule, for the page that lists them."""
     return evidence_rules.rules()
+
+
+def warm_up(atlas: Atlas) -> None:
+    """Read the rules and find where each candidate is felt (some tenths of a second, kept for the process),
+    so that no `judge` waits.
+    """
+    evidence_lines.of(Facts(Case(), Drawn()), atlas)
+    evidence_nerves.known()
+    same_area.separations()
 
 
 def judge(ranking: Ranking, facts: Facts, atlas: Atlas) -> Evidence:
