@@ -23,6 +23,8 @@ from charting.staff.rights import may
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
 
+# Where what is found is entered, by the page of its group in the catalogue.
+MEASURED_ON = {"vital": "vitals", "neuro": "neuro-screen"}
 # (where, on record now, typed by you), after two saves at once.
 Clashes = tuple[tuple[str, str, str], ...]
 
@@ -62,8 +64,9 @@ class AskedGroup:
 
 @dataclass(frozen=True)
 class ToMeasure:
-    """What is to be measured or looked at, with what calls for it: entered on the page of findings."""
+    """What is to be measured or looked at, with what calls for it: entered on another page, `url`."""
 
+    url: str
     title: str
     because: tuple[str, ...]
     labels: str
@@ -218,7 +221,9 @@ def _to_measure(to_ask: tuple[ToAsk, ...]) -> tuple[ToMeasure, ...]:
     """What is called for and is no question of this page."""
     found = ((each, [item.label for item in each.items if item.key not in asked_on()]) for each in to_ask)
     return tuple(
-        ToMeasure(each.group.title, each.because, ", ".join(labels)) for each, labels in found if labels
+        ToMeasure(MEASURED_ON[each.group.page], each.group.title, each.because, ", ".join(labels))
+        for each, labels in found
+        if labels
     )
 
 

@@ -18,6 +18,9 @@ from charting.contacts.models import Contact
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
+from charting.flags import services as danger_signs
+from charting.flags.models import Decision
+from charting.flags.queries import state_of_answers
 from charting.handover import services as handover
 from charting.history import services as history
 from charting.history.queries import state_of, story_of
@@ -26,7 +29,8 @@ from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
 from charting.visits import services as visits
-from tests.charting.addresses import a_contact, a_scan, danger_answers
+from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
+from tests.charting.flags import conftest as flags
 
 NEW = {"family_name": "Berger", "given_names": "Lea", "birth_date": date(1990, 1, 2)}
 
@@ -96,6 +100,21 @@ def bring_back(who, visit):
     )
 
 
+def answer_asked_on(who, visit):
+    said = {"chest_now": ("no", "Last in May")}
+    danger_signs.answer(who=who, visit=visit, state=state_of_answers(visit), answers=said)
+
+
+def decide(who, visit):
+    flags.say(visit, bladder_bowel_saddle="yes")
+    flags.decide(who, visit, "cauda_equina")
+
+
+def follow_up(who, visit):
+    decision = Decision.objects.get(pk=a_decision(visit))
+    danger_signs.follow_up(who=who, decision=decision, words="Pain is gone.")
+
+
 def hand_over(who, visit):
     handover.hand_over(who=who, visit=visit)
 
@@ -148,6 +167,9 @@ CHANGES = {
     neuro: screening,
     sign_consent: consent,
     draw: drawing,
+    answer_asked_on: danger_signs,
+    decide: danger_signs,
+    follow_up: danger_signs,
     hand_over: handover,
     strike: moving,
     bring_back: moving,
