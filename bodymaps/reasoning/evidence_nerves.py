@@ -113,6 +113,7 @@ def _fitting(fits: Iterable[Fit]) -> Iterator[tuple[Sided, Line]]:
                 status=about.status,
                 weight=numbers.weight(about.ratio_of_fit) * fit.score,
                 about=LOSS,
+                by_finding=True,
             ),
         )
 
@@ -206,6 +207,7 @@ def _ratios(case: Case, fits: list[Fit], drawn_on: set[Sided]) -> Iterator[tuple
             weight=evidence_rules.arithmetic().weight(one.lr),
             about=TESTS,
             counted=not (isinstance(one, Single) and one.counted),
+            by_finding=True,
         )
         for root in _held_against(one, fits, drawn_on):
             yield ("root", root, one.side), line
@@ -240,4 +242,5 @@ def _common(speaks: str, said: str, because: tuple[str, ...], sign: int) -> Line
         status="common practice",
         weight=sign * numbers.weight(numbers.weak),
         about=LOSS,
+        by_finding=True,
     )

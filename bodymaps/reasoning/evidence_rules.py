@@ -13,7 +13,7 @@ import math
 import tomllib
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -89,6 +89,20 @@ class Rule:
     asks_findings: bool = False
     needs: frozenset[str] | None = None
 
+    @cached_property
+    def named(self) -> frozenset[Key]:
+        """Everybody it speaks for or against."""
+        return frozenset((*self.speaks_for, *self.against))
+
+    @cached_property
+    def asks_side(self) -> bool:
+        """Whether it may be true of one side and not of the other."""
+        return any(leaf.get("side", "any") != "any" for leaf in self.condition.leaves())
+
+    @cached_property
+    def sees_drawing(self) -> bool:
+        return any("drawn" in leaf for leaf in self.condition.leaves())
+
     def can_hold(self, known: Set[str]) -> bool:
         """Whether it can be true of a case with values of these keys only."""
         return self.needs is None or not self.needs.isdisjoint(known)
@@ -98,7 +112,7 @@ class Rule:
 class Line:
     """What speaks for or against a candidate: `words`, what was drawn, said or found (`because`), who says
     that it does (`source`, `status`), its signed `weight`. `counted`: False when a stronger line about the
-    same thing counts instead.
+    same thing counts instead. `by_finding`: it rests on an examination.
     """
 
     rule: str
@@ -110,6 +124,7 @@ class Line:
     weight: float
     about: str
     counted: bool = True
+    by_finding: bool = False
 
 
 @cache
