@@ -1,6 +1,6 @@
 """What else could hurt there: nerves, plexuses, joints and organs, named beside the muscles."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -12,7 +12,9 @@ from charting.candidates.picks import Pick
 
 @dataclass(frozen=True)
 class OtherLine:
-    """One nerve, plexus, joint or organ. `percent` is its agreement, 0-100."""
+    """One nerve, plexus, joint or organ. `percent` is its agreement, 0-100; `counts` what speaks for and
+    against it.
+    """
 
     pick: str
     name: str
@@ -21,6 +23,7 @@ class OtherLine:
     percent: int
     is_urgent: bool
     is_picked: bool
+    counts: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,9 +66,13 @@ class OtherGroup:
         return max(0, len(self.lines) - self.NAMED) + self.not_shown
 
 
-def others(ranking: Ranking, shown: str, areas: Sequence[Ranking] = ()) -> tuple[OtherGroup, ...]:
-    """Organs first, because they are to be excluded first. `shown` is the key of the pick."""
-    return tuple(_groups(ranking, shown, areas))
+def others(
+    ranking: Ranking, shown: str, areas: Sequence[Ranking], said: Mapping[tuple[str, str, str], str]
+) -> tuple[OtherGroup, ...]:
+    """Organs first, because they are to be excluded first. `shown` is the key of the pick; `said`: what
+    speaks for and against each, in short.
+    """
+    return tuple(_groups(ranking, shown, areas, said))
 
 
 def listed(layer: str, whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[tuple[Beside, int], ...]:
@@ -74,21 +81,21 @@ def listed(layer: str, whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[t
     """
     return tuple(
         one
-        for place, one in enumerate(_found(layer, whole, areas))
+        for place, one in enumerate(every(layer, whole, areas))
         if place < OtherGroup.MOST or one[0].urgent
     )
 
 
-def _found(layer: str, whole: Ranking, areas: Sequence[Ranking]) -> list[tuple[Beside, int]]:
-    """Best agreement first. One area of several counts little in the whole: what is felt there is named too,
-    where its usual area is touched.
+def every(layer: str, whole: Ranking, areas: Sequence[Ranking]) -> list[tuple[Beside, int]]:
+    """All of one layer, best agreement first, each with its area as in `listed`. One area of several counts
+    little in the whole: what is felt there is named too, where its usual area is touched.
     """
-    found: dict[tuple[str, str], tuple[Beside, int]] = {}
+    named: dict[tuple[str, str], tuple[Beside, int]] = {}
     for area, ranking in enumerate((whole, *areas)):
         for one in ranking.beside.get(layer, ()):
             if not area or one.core_coverage > 0:
-                found.setdefault((one.id, one.side), (one, area))
-    return sorted(found.values(), key=lambda entry: -entry[0].score)
+                named.setdefault((one.id, one.side), (one, area))
+    return sorted(named.values(), key=lambda entry: -entry[0].score)
 
 
 def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent, ...]:
@@ -114,23 +121,26 @@ def _urgent(one: Beside, area: int) -> Urgent:
     return Urgent(words.sentence_case(one.name), side, f"?{within}pick={pick}#felt-there")
 
 
-def _groups(ranking: Ranking, shown: str, areas: Sequence[Ranking]) -> Iterator[OtherGroup]:
+def _groups(
+    ranking: Ranking, shown: str, areas: Sequence[Ranking], said: Mapping[tuple[str, str, str], str]
+) -> Iterator[OtherGroup]:
     for layer, heading in OtherGroup.HEADINGS.items():
-        found = listed(layer, ranking, areas)
-        if found:
-            lines = tuple(_line(one, area, shown) for one, area in found)
-            yield OtherGroup(heading, lines, len(_found(layer, ranking, areas)) - len(lines))
+        named = listed(layer, ranking, areas)
+        if named:
+            lines = tuple(_line(one, area, shown, said) for one, area in named)
+            yield OtherGroup(heading, lines, len(every(layer, ranking, areas)) - len(lines))
 
 
-def _line(one: Beside, area: int, shown: str) -> OtherLine:
+def _line(one: Beside, area: int, shown: str, said: Mapping[tuple[str, str, str], str]) -> OtherLine:
     pick = Pick(one.id, one.side, layer=one.layer).key
-    said = ", ".join(one.reasons)
+    reasons = ", ".join(one.reasons)
     return OtherLine(
         pick=pick,
         name=words.sentence_case(one.name),
         side="" if one.side == "midline" else one.side,
-        words=said.replace("the drawing", f"area {area}") if area else said,
+        words=reasons.replace("the drawing", f"area {area}") if area else reasons,
         percent=max(1, round(100 * one.score)),
         is_urgent=one.urgent,
         is_picked=shown == pick,
+        counts=said.get((one.layer, one.id, one.side), ""),
     )

@@ -1,47 +1,34 @@
 """What the ranked page may use."""
 
 import tomllib
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
-from bodymaps import alike, atlas, explain, fewest, own, svg
-from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Structure
-from bodymaps.matching import Match, Ranking
+from bodymaps import explain, fewest, svg
+from bodymaps.matching import Ranking
+from bodymaps.reasoning.evidence import SameArea
 from bodymaps.roots import RootMatch
-from charting.candidates import picks, queries, wholes
+from charting.candidates import muscles, picks, queries, weighing
 from charting.candidates.extents import ExtentWords, extent_of
+from charting.candidates.muscles import Line
+from charting.candidates.muscles import words_of as words_of
 from charting.candidates.others import OtherGroup, Urgent, exclude_first, listed, others
-from charting.candidates.picks import LayerPicture, Pick
+from charting.candidates.over import Picked
+from charting.candidates.over import in_words as in_words
+from charting.candidates.over import picked as picked
+from charting.candidates.picks import Pick
 from charting.candidates.queries import Ranked
+from charting.candidates.weighing import ClusterLine, EvidenceLine
 from charting.drawing import picture
 from charting.drawing.picture import KindPicture, ViewPicture
-from charting.flags.queries import FlagState, holding
-from charting.patterns.queries import atlas_for
+from charting.flags.queries import FlagState
 from charting.visits.models import Visit
 
-# How many unexplained regions a line names before it counts the rest.
-MOST_UNEXPLAINED = 3
-
-
-@dataclass(frozen=True)
-class Line:
-    """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100; `own` says that its
-    pattern is the practice's own, and which version; `same_area` names the muscles it cannot be told apart
-    from.
-    """
-
-    pick: str
-    place: int
-    name: str
-    side: str
-    words: str
-    percent: int
-    is_picked: bool
-    own: str
-    same_area: str
+BY_PLACE, WITH_EVIDENCE = "", "evidence"
+Listed = TypeVar("Listed", Line, EvidenceLine)
 
 
 @dataclass(frozen=True)
@@ -51,34 +38,7 @@ class RootLine:
     side: str
     words: str
     is_picked: bool
-
-
-@dataclass(frozen=True)
-class SiteFact:
-    """Where one trigger point lies; `pick` shows its pattern alone."""
-
-    pick: str
-    where: str
-    how_common: str
-    note: str
-    is_shown: bool
-
-
-@dataclass(frozen=True)
-class Picked:
-    """The pattern on the figure and the facts beside it. Without a pick: empty layers, no facts."""
-
-    pick: str
-    heading: str
-    layers: tuple[LayerPicture, ...]
-    muscle: Muscle | None
-    sites: tuple[SiteFact, ...]
-    root: Dermatome | None
-    other: Structure | None = None
-
-    @property
-    def is_own(self) -> bool:
-        return self.muscle is not None and own.is_own(self.muscle)
+    counts: str
 
 
 @dataclass(frozen=True)
@@ -106,6 +66,9 @@ class WhatToExamine:
 
     With two areas or more there are `choices`, `about` says in words what is ranked, and `explained` what
     explains the whole. `keeps` is what a link to a pick carries along of the address.
+
+    `order` is that of the geometry ("") or that with evidence, whose lines are `judged`; the other list is
+    then empty. `evidence_waits` says why there is no order with evidence, "" where there is one.
     """
 
     SHOWN: ClassVar[int] = 12
@@ -122,7 +85,14 @@ class WhatToExamine:
     explained: list[str]
     doubts: tuple[str, ...]
     keeps: str
+    order: str
+    orders: tuple[Choice, ...]
+    evidence_waits: str
     lines: tuple[Line, ...] | None
+    judged: tuple[EvidenceLine, ...]
+    clusters: tuple[ClusterLine, ...]
+    same_areas: tuple[SameArea, ...]
+    everything: bool
     not_shown: int
     roots: tuple[RootLine, ...]
     root_caution: dict[str, str]
@@ -134,19 +104,37 @@ class WhatToExamine:
     atlas_version: str
     extent: ExtentWords | None
 
+    @property
+    def can_pick(self) -> bool:
+        return bool(self.lines or self.judged or self.roots or self.others)
 
-def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0) -> WhatToExamine:
-    """`area`: the number of the area to rank alone, 0 for the whole; so is a number that there is not."""
+    @property
+    def names_a_root(self) -> bool:
+        """Whether a root stands in the order with evidence."""
+        return any(line.layer == weighing.LAYERS["root"][0] for line in self.judged)
+
+
+def what_to_examine(
+    visit: Visit, *, pick: str, everything: bool, area: int = 0, order: str = BY_PLACE
+) -> WhatToExamine:
+    """`area`: the number of the area to rank alone, 0 for the whole; so is a number that there is not. An
+    area alone, and what is held back, has the order of the geometry only.
+    """
     found = queries.ranked(visit)
-    area = area if found.explanation and 0 < area <= len(found.areas) else 0
+    area = _area(found, area)
     ranking = _ranking(found, area) or Ranking((), (), ())
     held = found.flags.holds_back
-    chosen = allowed(picks.parse(pick if found.ranking else "", found.atlas), held)
-    every = () if held else _lines(found, area, ranking, chosen.key if chosen else "")
-    shown = every if everything else every[: WhatToExamine.SHOWN]
+    order = WITH_EVIDENCE if order == WITH_EVIDENCE and found.evidence and not area else BY_PLACE
+    chosen = _chosen(found, pick)
+    key = chosen.key if chosen else ""
+    every = muscles.lines_of(found, area, ranking, key)
+    judged = weighing.lines_of(found, _picks(every), key) if order else ()
+    listed_here = every if not order else ()
     alone = found.explanation.rankings if found.explanation and not area else ()
-    box = _box(found, shown, ranking, alone, chosen)
-    over = picked(chosen.key if chosen else "", box, found.atlas)
+    shown, best = _first(listed_here, everything), _first(judged, everything)
+    offered = [*(line.pick for line in shown), *(line.pick for line in best)]
+    box = _box(found, offered, ranking, alone, chosen)
+    said = weighing.counts_in(found, area)
     return WhatToExamine(
         danger=found.flags,
         views=_views(found, area, box),
@@ -154,21 +142,28 @@ def what_to_examine(visit: Visit, *, pick: str, everything: bool, area: int = 0)
         key=picture.key_of(found.marks, found.told.strengths),
         has_spot=bool(found.told.spots),
         no_pain=found.drawing.no_pain,
-        choices=_choices(found, area),
+        choices=_choices(found, area, order),
         area=area,
         about=found.areas[area - 1].words if area else "",
-        explained=sentences(found) if not area and not held else [],
+        explained=sentences(found) if not area and not held and not order else [],
         doubts=ranking.fewest.doubts if ranking.fewest and not area and not held else (),
-        keeps=keeps(area, everything, box == picture.WHOLE),
+        keeps=keeps(area, everything, box == picture.WHOLE, order),
+        order=order,
+        orders=_orders(found, area, order, key),
+        evidence_waits=_evidence_waits(found, area),
         lines=None if found.ranking is None else shown,
-        not_shown=len(every) - len(shown),
-        roots=tuple(_root(root, over.pick) for root in ranking.roots),
+        judged=best,
+        clusters=weighing.cluster_lines(found) if not area else (),
+        same_areas=found.same_areas if not area else (),
+        everything=everything,
+        not_shown=len(judged or listed_here) - len(best or shown),
+        roots=tuple(_root(root, key, said) for root in ranking.roots) if not order else (),
         root_caution=root_caution(),
         exclude_first=_exclude_first(found),
-        others=others(ranking, over.pick, alone),
+        others=others(ranking, key, alone, said) if not order else (),
         left=_left(found, ranking, box) if not area and not held else (),
         notices=ranking.notices,
-        picked=over,
+        picked=_picked(found, chosen, box, area),
         atlas_version=found.atlas.version,
         extent=extent_of(visit, found.marks),
     )
@@ -185,9 +180,12 @@ def sentences(found: Ranked) -> list[str]:
     return [whole, *found.explanation.sentences]
 
 
-def keeps(area: int, everything: bool, whole: bool) -> str:
-    """ "&area=2&all=1&legs=1": what follows the pick in an address; `whole`: the figure shows the legs."""
-    return (f"&area={area}" if area else "") + ("&all=1" if everything else "") + ("&legs=1" if whole else "")
+def keeps(area: int, everything: bool, whole: bool, order: str = BY_PLACE) -> str:
+    """ "&area=2&all=1&legs=1&order=evidence": what follows the pick in an address; `whole`: the figure shows
+    the legs.
+    """
+    said = (("area", area), ("all", int(everything)), ("legs", int(whole)), ("order", order))
+    return "".join(f"&{name}={value}" for name, value in said if value)
 
 
 def allowed(pick: Pick | None, is_held: bool) -> Pick | None:
@@ -195,54 +193,11 @@ def allowed(pick: Pick | None, is_held: bool) -> Pick | None:
     return None if is_held and pick and not (pick.is_root or pick.layer) else pick
 
 
-def picked_over(visit: Visit, pick: str, whole: bool) -> Picked:
+def picked_over(visit: Visit, pick: str, whole: bool, area: int = 0) -> Picked:
     """What a pick shows over the figure, `whole` or down to the fingertips; nothing for what is held back."""
+    found = queries.ranked(visit)
     box = picture.WHOLE if whole else picture.UPPER
-    known = atlas_for(visit.patient.practice)
-    chosen = allowed(picks.parse(pick, known), bool(holding(visit)))
-    return picked(chosen.key if chosen else "", box, known)
-
-
-def picked(text: str, box: str, known: Atlas | None = None) -> Picked:
-    """What a pick shows, in the `box` of the figure under it. Needs the atlas only (by default that of the
-    release), no drawing.
-    """
-    known = known or atlas.load()
-    pick = picks.parse(text, known)
-    layers = picks.layers_of(pick, known, box)
-    if pick is None:
-        return Picked("", "", layers, None, (), None)
-    if pick.layer:
-        other = known.structures[pick.layer][pick.id]
-        side = "" if pick.side == "midline" else f", {pick.side}"
-        return Picked(pick.key, f"{in_words(other.name)}{side}", layers, None, (), None, other)
-    if pick.is_root:
-        root = known.dermatomes[pick.id]
-        return Picked(pick.key, f"Nerve root {pick.id}, {pick.side}", layers, None, (), root)
-    muscle = known.muscles[pick.id]
-    heading = f"{in_words(muscle.name)}, {pick.side}"
-    return Picked(pick.key, heading, layers, muscle, _sites(muscle, pick), None)
-
-
-def words_of(match: Match, what: str = "the drawing") -> str:
-    """'covers 80 % of the core zone, explains 65 % of the drawing; unexplained: lateral elbow'
-
-    Of many unexplained regions the largest few are named and the rest counted; a region of the muscle's
-    own side is named without it. `what` was ranked.
-    """
-    said = ", ".join(reason for reason in match.reasons if not reason.startswith("unexplained"))
-    said = said.replace("the drawing", what)
-    if not match.unexplained:
-        return said
-    named = [region.replace(f"{match.side} ", "") for region in match.unexplained[:MOST_UNEXPLAINED]]
-    more = len(match.unexplained) - MOST_UNEXPLAINED
-    rest = f" and {more} more" if more > 0 else ""
-    return f"{said}; unexplained: {', '.join(named)}{rest}"
-
-
-def in_words(name: str) -> str:
-    """A name at the beginning of a line."""
-    return name[:1].upper() + name[1:]
+    return _picked(found, _chosen(found, pick), box, _area(found, area))
 
 
 @cache
@@ -251,12 +206,60 @@ def root_caution() -> dict[str, str]:
     return tomllib.loads((Path(__file__).parent / "root_caution.toml").read_text(encoding="utf-8"))
 
 
+def _area(found: Ranked, area: int) -> int:
+    return area if found.explanation and 0 < area <= len(found.areas) else 0
+
+
+def _chosen(found: Ranked, pick: str) -> Pick | None:
+    return allowed(picks.parse(pick if found.ranking else "", found.atlas), found.flags.holds_back)
+
+
+def _picked(found: Ranked, chosen: Pick | None, box: str, area: int) -> Picked:
+    """The pattern, the facts and, of the whole, what speaks for and against it."""
+    return replace(
+        picked(chosen.key if chosen else "", box, found.atlas),
+        panel=None if area else weighing.panel_of(found, chosen),
+        no_panel=weighing.why_no_panel(found, chosen, area),
+    )
+
+
+def _picks(lines: Iterable[Line]) -> dict[tuple[str, str, str], str]:
+    """What the lines of muscles pick, by candidate: the site that fits the drawing best."""
+    keys = (line.pick.split(".") for line in lines)
+    return {("muscle", name, side): ".".join((name, side, *rest)) for name, side, *rest in keys}
+
+
+def _first(lines: Sequence[Listed], everything: bool) -> tuple[Listed, ...]:
+    """The first, and what is picked; all when asked."""
+    most = WhatToExamine.SHOWN
+    return tuple(line for place, line in enumerate(lines) if everything or place < most or line.is_picked)
+
+
+def _orders(found: Ranked, area: int, order: str, key: str) -> tuple[Choice, ...]:
+    """The two orders of the whole, the pick carried along; none without evidence."""
+    if not found.evidence:
+        return ()
+    picks_too = f"&pick={key}" if key else ""
+    return (
+        Choice("By place", f"?{picks_too[1:]}", not order and not area),
+        Choice("With evidence", f"?order={WITH_EVIDENCE}{picks_too}", bool(order)),
+    )
+
+
+def _evidence_waits(found: Ranked, area: int) -> str:
+    if found.flags.holds_back:
+        return "The order with evidence waits until the signs of danger are decided."
+    if area:
+        return "An area alone is ranked by place only. What story and findings add is said of the whole."
+    return ""
+
+
 def _box(
-    found: Ranked, lines: Iterable[Line], ranking: Ranking, alone: Sequence[Ranking], chosen: Pick | None
+    found: Ranked, shown: Iterable[str], ranking: Ranking, alone: Sequence[Ranking], chosen: Pick | None
 ) -> str:
     """Room for the drawing and for what the page offers to pick, so that a pick never changes the figure."""
     known = found.atlas
-    offered = [picks.parse(line.pick, known) for line in lines]
+    offered = [picks.parse(pick, known) for pick in shown]
     offered += [Pick(root.root, root.side) for root in ranking.roots]
     offered += [
         Pick(one.id, one.side, layer=one.layer)
@@ -294,70 +297,13 @@ def _views(found: Ranked, area: int, box: str) -> tuple[ViewPicture, ...]:
     return picture.views_of(shown, box=box, areas=several, spots=found.told.spots, faint=others)
 
 
-def _choices(found: Ranked, area: int) -> tuple[Choice, ...]:
+def _choices(found: Ranked, area: int, order: str) -> tuple[Choice, ...]:
     if found.explanation is None:
         return ()
     one_by_one = (Choice(f"Area {n}", f"?area={n}", n == area) for n in range(1, len(found.areas) + 1))
-    return (Choice("The whole", "?", not area), *one_by_one)
+    return (Choice("The whole", f"?order={order}" if order else "?", not area), *one_by_one)
 
 
-def _lines(found: Ranked, area: int, ranking: Ranking, shown: str) -> tuple[Line, ...]:
-    if found.explanation and not area:
-        lines = found.explanation.whole
-        return tuple(_whole_line(place, line, shown, found.atlas) for place, line in enumerate(lines, 1))
-    what = f"area {area}" if area else "the drawing"
-    known = found.atlas
-    return tuple(_line(place, match, shown, what, known) for place, match in enumerate(ranking.muscles, 1))
-
-
-def _whole_line(place: int, line: explain.Line, shown: str, known: Atlas) -> Line:
-    return Line(
-        pick=wholes.pick_of(line).key,
-        place=place,
-        name=in_words(line.name),
-        side=line.side,
-        words=wholes.words_of(line),
-        percent=max(1, round(100 * line.score)),
-        is_picked=shown.split(".")[:2] == [line.muscle, line.side],
-        own=own.words_of(known, line.muscle),
-        same_area=_same_area(line.muscle, known),
-    )
-
-
-def _line(place: int, match: Match, shown: str, what: str, known: Atlas) -> Line:
-    pick = Pick(match.muscle, match.side, match.site)
-    return Line(
-        pick=pick.key,
-        place=place,
-        name=in_words(match.name),
-        side=match.side,
-        words=words_of(match, what),
-        percent=max(1, round(100 * match.score)),
-        # Another site of the same muscle keeps its line picked.
-        is_picked=shown.split(".")[:2] == [match.muscle, match.side],
-        own=own.words_of(known, match.muscle),
-        same_area=_same_area(match.muscle, known),
-    )
-
-
-def _same_area(muscle: str, known: Atlas) -> str:
-    """ "deltoid, acromial part": the muscles that its pattern cannot be told apart from."""
-    return "; ".join(known.muscles[other].name for other in alike.same_area(known)[muscle])
-
-
-def _root(found: RootMatch, shown: str) -> RootLine:
-    pick = Pick(found.root, found.side)
-    return RootLine(pick.key, found.root, found.side, found.reasons[0], shown == pick.key)
-
-
-def _sites(muscle: Muscle, pick: Pick) -> tuple[SiteFact, ...]:
-    return tuple(
-        SiteFact(
-            pick=Pick(muscle.id, pick.side, site.id).key,
-            where=in_words(site.where),
-            how_common=site.how_common,
-            note=site.note,
-            is_shown=pick.site in (ALL_SITES, site.id),
-        )
-        for site in muscle.sites
-    )
+def _root(found: RootMatch, shown: str, said: Mapping[tuple[str, str, str], str]) -> RootLine:
+    pick, counts = Pick(found.root, found.side), said.get(("root", found.root, found.side), "")
+    return RootLine(pick.key, found.root, found.side, found.reasons[0], shown == pick.key, counts)

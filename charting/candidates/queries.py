@@ -1,15 +1,21 @@
-"""The ranking of a visit. Computed at each read: no cache that could tell of another drawing."""
+"""The ranking of a visit, and what speaks for and against each candidate. Computed at each read: no cache
+that could tell of another drawing.
+"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bodymaps import explain, matching
 from bodymaps.atlas import Atlas
 from bodymaps.explain import Explanation
 from bodymaps.marks import Mark
 from bodymaps.matching import Ranking
+from bodymaps.reasoning import evidence
+from bodymaps.reasoning.conditions import Facts
+from bodymaps.reasoning.evidence import Evidence, SameArea
+from charting.candidates import wholes
 from charting.drawing.areas import Told, ToldArea, told
 from charting.drawing.queries import Drawing, Kept, drawing_in, kept_of
-from charting.flags.queries import FlagState, state_of
+from charting.flags.queries import FlagState, facts_of, state_with
 from charting.history.queries import Answered, all_answered, screen_of
 from charting.patterns.queries import atlas_for
 from charting.visits.models import Visit
@@ -22,7 +28,8 @@ class Ranked:
 
     `ranking` holds the whole drawing against the atlas at once. With two areas or more `explanation` ranks
     each alone, and the whole by what explains it; it is None with one or none. `atlas` is that of the
-    practice, its own patterns in it.
+    practice, its own patterns in it. `evidence` holds story and findings against the whole; it is None, and
+    `same_areas` empty, as long as nothing is ranked or a sign of danger waits for a decision.
     """
 
     screen: tuple[Answered, ...]
@@ -33,6 +40,9 @@ class Ranked:
     ranking: Ranking | None
     explanation: Explanation | None
     atlas: Atlas
+    facts: Facts
+    evidence: Evidence | None = None
+    same_areas: tuple[SameArea, ...] = ()
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -44,17 +54,26 @@ class Ranked:
 
 
 def ranked(visit: Visit) -> Ranked:
-    """Paint the drawing and hold it against the atlas. Some tens of milliseconds for each area."""
+    """Paint the drawing, hold it against the atlas, then story and findings against every candidate. Some
+    tens of milliseconds for each area.
+    """
     screen = screen_of(visit)
     kept = kept_of(visit)
     drawing = drawing_in(kept)
     read = told(drawing)
-    danger = state_of(visit, read.marks)
+    facts = facts_of(visit, read.marks)
+    danger = state_with(visit, facts)
     known = atlas_for(visit.patient.practice)
     if not all_answered(screen):
-        return Ranked(screen, danger, kept, drawing, read, None, None, known)
+        return Ranked(screen, danger, kept, drawing, read, None, None, known, facts)
     whole = matching.rank(read.marks, known, something_drawn=not drawing.is_empty)
     # A drawing that covers everything points to nothing, however many areas it is made of.
     several = len(read.areas) > 1 and not whole.stands_aside
     explained = explain.explain([area.marks for area in read.areas], known) if several else None
-    return Ranked(screen, danger, kept, drawing, read, whole, explained, known)
+    found = Ranked(screen, danger, kept, drawing, read, whole, explained, known, facts)
+    return found if danger.holds_back else _with_evidence(found, wholes.as_listed(whole, explained))
+
+
+def _with_evidence(found: Ranked, listed: Ranking) -> Ranked:
+    judged = evidence.judge(listed, found.facts, found.atlas)
+    return replace(found, evidence=judged, same_areas=evidence.groups(listed, found.atlas, judged))

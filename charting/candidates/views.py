@@ -19,18 +19,21 @@ def what_to_examine(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
     if visit.is_signed:
         return redirect("note", visit.pk)
-    every = "all" in request.GET
+    every, whole = "all" in request.GET, "legs" in request.GET
     if _asks_for_the_piece(request) and is_complete(visit):
         return render(
             request,
             "candidates/_picked.html",
             {
-                "picked": pages.picked_over(visit, _pick(request), "legs" in request.GET),
-                "keeps": pages.keeps(_area(request), every, "legs" in request.GET),
+                "picked": pages.picked_over(visit, _pick(request), whole, _area(request)),
+                "keeps": pages.keeps(_area(request), every, whole, _order(request)),
+                "visit": visit,
             },
         )
     record_look(who=staff(request), at=visit, as_="opened ranking")
-    page = pages.what_to_examine(visit, pick=_pick(request), everything=every, area=_area(request))
+    page = pages.what_to_examine(
+        visit, pick=_pick(request), everything=every, area=_area(request), order=_order(request)
+    )
     context = {"page": page, "visit": visit, "danger": page.danger}
     return render(request, "candidates/what_to_examine.html", context)
 
@@ -43,6 +46,11 @@ def _asks_for_the_piece(request: HttpRequest) -> bool:
 
 def _pick(request: HttpRequest) -> str:
     return request.GET.get("pick", "")
+
+
+def _order(request: HttpRequest) -> str:
+    """The order that is asked for; that of the geometry for any word it does not know."""
+    return pages.WITH_EVIDENCE if request.GET.get("order") == pages.WITH_EVIDENCE else pages.BY_PLACE
 
 
 def _area(request: HttpRequest) -> int:
