@@ -52,6 +52,7 @@ def log(page: Page, way: str, words: str, *, follow_up: bool = False) -> None:
 def test_a_call_is_logged_followed_up_and_corrected(page, check, complaints):
     person = register(page, "Rebgasser", "Isa")
     page.get_by_role("link", name="Change what is on record").click()
+    expect(page.get_by_label("Number to call (optional)")).to_have_value("000 000 12")
     check(page, "patient-form")
     page.get_by_role("link", name="Cancel").click()
     page.get_by_role("link", name="Contact log").click()
@@ -68,6 +69,7 @@ def test_a_call_is_logged_followed_up_and_corrected(page, check, complaints):
     page.get_by_role("button", name="Add to the log").click()
     expect(page.locator(".log .chip")).to_have_text("to be followed up")
     page.get_by_role("link", name="Follow up").click()
+    expect(page.get_by_role("button", name="Settle the follow-up")).to_be_visible()
     check(page, "contacts-follow-up")
     log(page, "Call to the patient", "Reached. It eases with a walk.")
     page.get_by_role("button", name="Settle the follow-up").click()
@@ -104,6 +106,7 @@ def test_a_paper_is_added_looked_at_and_taken_out_of_use(page, check, complaints
     scan = {"name": "scan.pdf", "mimeType": "application/pdf", "buffer": files.pdf(pages=2)}
     page.get_by_label("File").set_input_files(scan)
     page.get_by_role("button", name="Add it to the chart").click()
+    expect(page.get_by_role("link", name="MRI of the neck")).to_be_visible()
     check(page, "papers")
     page.get_by_role("link", name="MRI of the neck").click()
     picture = page.get_by_alt_text("MRI of the neck, page 1 of 2")
