@@ -48,6 +48,8 @@ __all__ = [
 ]
 
 WHOLE, NERVE_LIKE = "the whole drawing", "the burning, shooting, tingling and numb part"
+# Less than this is rounding.
+NOTHING = 1e-9
 # What single findings bring in though nothing is drawn there: what they name is examined, not felt.
 BY_FINDINGS = ("root", "plexus", "peripheral_nerve")
 
@@ -70,6 +72,18 @@ class Judged:
     place: int
     geometry_place: int | None
     lines: tuple[Line, ...]
+
+    @property
+    def arithmetic(self) -> str:
+        """The sum as a line to read: "0.42 of the whole drawing +0.36 for -0.08 against = 0.70"."""
+        parts = [f"{self.agreement:.2f} of {self.agreement_of or 'the drawing'}"]
+        for lines, what in ((self.speaks_for, FOR), (self.speaks_against, AGAINST)):
+            if weight := sum(line.weight for line in lines if line.counted):
+                parts.append(f"{weight:+.2f} {what}")
+        kept = self.evidence - sum(line.weight for line in self.lines if line.counted)
+        if abs(kept) > NOTHING:
+            parts.append(f"{kept:+.2f} to keep the lines within {abs(self.evidence):.2f}")
+        return f"{' '.join(parts)} = {self.total:.2f}"
 
     @property
     def speaks_for(self) -> tuple[Line, ...]:
@@ -217,6 +231,7 @@ def _placed(one: Judged) -> dict[str, Any]:
         "agreement": round(one.agreement, DIGITS),
         "agreement_of": one.agreement_of,
         "evidence": round(one.evidence, DIGITS),
+        "arithmetic": one.arithmetic,
         "total": round(one.total, DIGITS),
         "geometry_place": one.geometry_place,
     }

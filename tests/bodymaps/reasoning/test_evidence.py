@@ -281,3 +281,17 @@ def test_a_normal_screen_of_the_arm_speaks_for_its_muscles_and_not_for_those_of_
     }
     assert "nerve_signs_normal" in said["levator_scapulae"]
     assert "nerve_signs_normal" not in said["quadratus_lumborum"]
+
+
+def test_the_sum_can_be_read_and_says_when_it_was_kept_small() -> None:
+    root = one(C6.judged(), "root", "C6")
+    assert root.evidence == evidence_rules.arithmetic().most
+    assert "to keep the lines within 0.60" in root.arithmetic
+    assert root.arithmetic.startswith(
+        f"{root.agreement:.2f} of the burning, shooting, tingling and numb part"
+    )
+    assert root.arithmetic.endswith(f"= {root.total:.2f}")
+    levator = one(STIFF_NECK.judged(), "muscle", "levator_scapulae")
+    assert levator.arithmetic == (
+        f"{levator.agreement:.2f} of the whole drawing {levator.evidence:+.2f} for = {levator.total:.2f}"
+    )
