@@ -1,4 +1,4 @@
-"""The first neurological screen: light touch, strength and reflexes, both sides, C5 to T1."""
+"""What was found on examination: vitals, what is looked at, the neurological screen."""
 
 from django.db import models
 
@@ -6,7 +6,7 @@ from charting.visits.models import Visit
 
 
 class NeuroFinding(models.Model):
-    """One test on one side. What may be tested, and the grades, stand in neuro_screen.toml."""
+    """One test on one side. What may be tested, and the grades: bodymaps.reasoning.items.findings()."""
 
     class Side(models.TextChoices):
         RIGHT = "right", "Right"
