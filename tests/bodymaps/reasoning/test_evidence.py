@@ -295,3 +295,10 @@ def test_the_sum_can_be_read_and_says_when_it_was_kept_small() -> None:
     assert levator.arithmetic == (
         f"{levator.agreement:.2f} of the whole drawing {levator.evidence:+.2f} for = {levator.total:.2f}"
     )
+
+
+def test_a_known_disease_alone_brings_in_no_organ_where_nothing_is_drawn() -> None:
+    known = Person(
+        (("ache", {"front:ankle_anterior": 0.8}),), age=70, history={"heart_known": "yes", "smoking": "now"}
+    )
+    assert known.judged().of("visceral", "cardiac_ischaemia", "left") is None
