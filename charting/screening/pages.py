@@ -38,6 +38,7 @@ class CellShown:
     number: Item | None
     asks: str
     says: str
+    is_abnormal: bool
     error: str
     remark_error: str
 
@@ -62,7 +63,9 @@ class RowShown:
 
 @dataclass(frozen=True)
 class SectionShown:
-    """Tests under one heading, with how many are done and how many are outside normal."""
+    """Tests under one heading, with how many are done and how many are outside normal. `normal`: what its
+    normal grade is called, "" where there is none.
+    """
 
     id: str
     title: str
@@ -72,7 +75,7 @@ class SectionShown:
     rows: tuple[RowShown, ...]
     is_open: bool
     one_tap: bool
-    has_normal: bool
+    normal: str
     count: int
     done: int
     abnormal: int
@@ -191,10 +194,10 @@ def _section(section: Section, typed: Typed) -> SectionShown:
         rows=rows,
         is_open=section.is_open_with(typed.parts) or bool(written or error),
         one_tap=section.one_tap,
-        has_normal=any(_normal(item) for item in tests),
+        normal=next(filter(None, map(_normal, tests)), ""),
         count=len(cells),
         done=sum(bool(cell.value) and not cell.is_untested for cell in cells),
-        abnormal=sum(bool(cell.says) and not cell.is_untested for cell in cells),
+        abnormal=sum(cell.is_abnormal for cell in cells),
         widest=max((len(item.choices) for item in tests), default=0),
         reason_error=error,
     )
@@ -229,6 +232,7 @@ def _cell(item: Item, cell: Cell, typed: Typed) -> CellShown:
         number=item if item.type == "number" else None,
         asks=sections.load().asks.get(item.key, ""),
         says=_says(item, value),
+        is_abnormal=is_abnormal(item, value),
         error=typed.problem_of(name),
         remark_error=typed.problem_of(f"{name}_remark"),
     )
@@ -244,11 +248,16 @@ def _grades(scale: str, name: str, chosen: str) -> SafeString:
 
 
 def _normal(item: Item) -> str:
-    return items.findings().scale_of(item).normal if item.type == "grade" else ""
+    """What the normal grade of a test is called: "negative", or "normal" where the grade is a number."""
+    grade = items.findings().scale_of(item).normal if item.type == "grade" else ""
+    return "normal" if grade[:1].isdigit() else grade
 
 
 def _says(item: Item, value: str) -> str:
-    """A word beside what is not plainly normal: what the grade means, or that it was not tested."""
+    """Words beside what is not normal: what the grade means, where the grade is no word itself; or that it
+    was not tested.
+    """
     if value == NOT_TESTED:
         return "not tested"
-    return item.words_for(value) if is_abnormal(item, value) else ""
+    words = item.words_for(value) if is_abnormal(item, value) else ""
+    return "" if words == value else words

@@ -239,6 +239,8 @@ def _outside(item: Item, right: str, left: str, middle: str) -> str:
 
 
 def _test_in_words(table: Table, row: Row) -> str:
-    label = row.label if row.label[1:2].isdigit() else row.label[:1].lower() + row.label[1:]
+    # Muscles and tendons in the middle of a sentence; levels and names of tests keep their capital.
+    is_named = table.id not in ("strength", *REFLEX_SCALES)
+    label = row.label if is_named else row.label[:1].lower() + row.label[1:]
     title = "Tendon reflexes" if table.id in REFLEX_SCALES else table.title
     return f"{title}, {label}{'' if row.label == row.roots or not row.roots else f' ({row.roots})'}"

@@ -59,11 +59,15 @@ function cellsOf(form, what) {
   return [...form.querySelectorAll(`${within} .cell`)].filter((cell) => !side || cell.dataset.side === side);
 }
 
+/** What a grade means, "" where it is a word itself. */
+function meaning(grade) {
+  return grade.ariaLabel === grade.value ? "" : grade.ariaLabel.replace(/^[^,]+, /, "");
+}
+
 function say(cell) {
   const chosen = cell.querySelector("input:checked");
   const isAbnormal = chosen?.type === "radio" && chosen.value !== NOT_TESTED && !("within" in chosen.dataset);
-  const words = chosen?.value === NOT_TESTED ? "not tested" : isAbnormal ? chosen.ariaLabel.replace(/^[^,]+, /, "") : "";
-  cell.querySelector("[data-says]").textContent = words;
+  cell.querySelector("[data-says]").textContent = chosen?.value === NOT_TESTED ? "not tested" : isAbnormal ? meaning(chosen) : "";
   return isAbnormal;
 }
 

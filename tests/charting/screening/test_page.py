@@ -124,7 +124,7 @@ def test_what_is_not_normal_says_so_in_a_word(as_mara, found, url):
     assert says == {
         "touch_C6_right": "altered: less, or more",
         "reflex_triceps_left": "",
-        "cord_hoffmann_left": "positive",
+        "cord_hoffmann_left": "",
     }
 
 
@@ -154,8 +154,8 @@ def test_it_names_what_is_outside_normal_on_both_sides_alike(as_mara, found, url
 def test_one_positive_side_alone_stands_out_too(as_mara, found, url):
     found({("neck:spurling", "left"): "positive", ("neck:lhermitte", ""): "positive"})
     assert as_mara.get(url).context["page"].table.alike == (
-        "Neck, spurling: left positive, other side not recorded",
-        "Neck, lhermitte: positive",
+        "Neck, Spurling: left positive, other side not recorded",
+        "Neck, Lhermitte: positive",
     )
 
 
