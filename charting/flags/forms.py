@@ -184,7 +184,7 @@ class DecisionForm(forms.Form):
         try:
             return past_day(*parts, earliest=date.min, today=date.max, before="")
         except WrongPart as problem:
-            self.fields[name].widget.wrong = problem.part  # type: ignore[attr-defined]
+            self.fields[name].widget.wrong = problem.part
             raise ValidationError(str(problem), code=problem.part) from problem
 
 

@@ -63,6 +63,11 @@ class Standing:
         return news_since(self.last, self.flag) if self.last else ()
 
     @property
+    def because(self) -> str:
+        """Every reason in one line."""
+        return "; ".join(reason.rstrip(".") for reason in self.flag.reasons)
+
+    @property
     def must_decide(self) -> bool:
         """Whether it is of a level that asks for a decision."""
         return bool(flags.holds_back((self.flag,)))

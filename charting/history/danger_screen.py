@@ -1,5 +1,5 @@
-"""The first questions about danger, asked before any muscle is suggested: from the catalogue (history.toml, page
-"danger"), each with what a yes to it raises by itself, by the rules of flags.toml.
+"""The first questions about danger, asked before any muscle is suggested: from the catalogue (history.toml,
+page "danger"), each with what a yes to it raises by itself, by the rules of flags.toml.
 """
 
 from collections.abc import Iterable

@@ -32,7 +32,7 @@ def test_the_drawing_calls_for_the_questions_about_the_heart(visit, as_mara):
     """Shoulder and arm are drawn on the right."""
     assert {"chest_now", "chest_effort", "sweating_sick"} <= asked(visit)
     text = as_mara.get(page(visit)).content.decode()
-    assert asked_on()["chest_now"].ask in text and "Called for by" in text
+    assert asked_on()["chest_now"].ask in text and "Because: drawn" in text
 
 
 def test_it_preselects_nothing_and_lets_a_question_wait(visit, as_mara):
