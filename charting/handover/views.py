@@ -50,7 +50,7 @@ def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 @login_not_required
 @require_GET
 def board(request: HttpRequest) -> HttpResponse:
-    """The drawing board, once name and birth date were found right; the story comes first where it is asked."""
+    """The drawing board, once name and birth date were found right; the story first where it is asked."""
     held = hand_over_behind(request)
     if held is None:
         return render(request, "handover/over.html", status=403)

@@ -6,6 +6,7 @@ import pytest
 
 from bodymaps.reasoning import items
 from charting.telling import screens
+from charting.telling.models import Telling
 from charting.telling.screens import ScreensError
 from tests.charting.telling.conftest import answer
 
@@ -30,8 +31,6 @@ def test_no_question_that_needs_somebody_in_the_room_is_asked(device):
 
 
 def test_an_answer_to_such_a_question_is_not_taken(device):
-    from charting.telling.models import Telling
-
     answer(device, "person", mood_low="yes", suicidal_thoughts="yes")
     assert Telling.objects.get().answers == {"mood_low": "yes"}
 
@@ -73,8 +72,6 @@ def test_what_hangs_on_an_answer_stands_below_it_and_counts_only_with_it(device)
     questions = {each.item.key: each for each in page.context["page"].questions}
     assert [each.item.key for each in questions["allergy"].follow] == ["allergy_which"]
     assert {o.value for o in questions["allergy"].options if o.opens} == {"yes", "unsure"}
-    from charting.telling.models import Telling
-
     answer(device, "standing", allergy="yes", allergy_which="latex")
     assert Telling.objects.get().answers == {"allergy": "yes", "allergy_which": "latex"}
     answer(device, "standing", allergy="no", allergy_which="latex")

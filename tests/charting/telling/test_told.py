@@ -1,10 +1,13 @@
 """The clinician reads what was told beside what is on record, and takes it over or sets it aside."""
 
 import pytest
+from django.db import transaction
+from django.utils import timezone
 
 from charting.audit.models import AuditEntry
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer
 from charting.history.queries import case_of, is_complete, screen_of, state_of
+from charting.telling import services
 from charting.telling.models import Telling
 from tests.charting import recorded
 from tests.charting.people import signed_in
@@ -145,8 +148,6 @@ class TestTaking:
         assert "Baker" not in str(row.detail)
 
     def test_a_signed_visit_takes_nothing(self, telling, blank, as_mara):
-        from django.utils import timezone
-
         type(blank).objects.filter(pk=blank.pk).update(signed_at=timezone.now())
         assert as_mara.post(url(blank), sent(telling, "all")).status_code == 403
         assert not StoryAnswer.objects.exists()
@@ -253,7 +254,7 @@ class TestSeenAtOnce:
         answer(device, "danger", chest="yes")
         for page in ("/", "/told/now/"):
             words = as_poll.get(page).content.decode()
-            assert "Tell the clinician now" in words and "Heart" not in words and '/told/"' not in words
+            assert "Tell the clinician now" in words and "Heart" not in words and "Read it now" not in words
 
     def test_another_practice_sees_nothing(self, device, as_ines):
         answer(device, "danger", chest="yes")
@@ -281,3 +282,40 @@ class TestSeenAtOnce:
         answer(handed_over(blank, tom), "danger", chest="unsure", cancer="yes")
         words = as_mara.get("/told/now/").content.decode()
         assert words.count("Read it now") == 1 and "Heart" in words and "Cancer" in words
+
+
+class TestAllOrNothing:
+    """Without its row in the audit trail a change is not made."""
+
+    @pytest.fixture(autouse=True)
+    def no_room(self, telling, monkeypatch):
+        def fails(**what):
+            raise RuntimeError("no room on the disk")
+
+        monkeypatch.setattr(services, "record", fails)
+
+    def test_taking(self, telling, mara):
+        with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
+            services.take(
+                who=mara, telling=telling, version=telling.version, story=0, answers={"onset": "sudden"}
+            )
+        assert not StoryAnswer.objects.exists() and told().taken == []
+
+    def test_confirming_dangers(self, telling, blank, mara):
+        said = {key: (value, "") for key, value in every_danger(blank).items()}
+        state = state_of(blank)
+        with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
+            services.take_danger(
+                who=mara, telling=telling, version=telling.version, state=state, answers=said
+            )
+        assert not DangerAnswer.objects.exists() and told().taken == []
+
+    def test_setting_aside(self, telling, mara):
+        with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
+            services.set_aside(who=mara, telling=telling, version=telling.version)
+        assert told().settled_at is None
+
+    def test_answering_on_the_device(self, telling, device):
+        with pytest.raises(RuntimeError, match="no room"), transaction.atomic():
+            answer(device, "danger", cancer="yes")
+        assert told().answers == telling.answers
