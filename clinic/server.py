@@ -44,3 +44,4 @@ def post_worker_init(worker: Any) -> None:
 
     matching.warm_up(atlas.load())
     queries.warm_up()
+    evidence.warm_up(atlas.load())

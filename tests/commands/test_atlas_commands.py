@@ -246,6 +246,7 @@ def test_it_weighs_what_is_told_beside_the_drawing(tmp_path: Path) -> None:
         (one["layer"], one["id"], one["side"]) for one in found["evidence"]
     }
     lines = [line for one in found["evidence"] for line in (*one["for"], *one["against"])]
+    assert all(len(one["members"]) > 1 and one["examine"] for one in found["same_area"])
     assert lines and all(line["source"] and line["status"] and line["because"] for line in lines)
 
 

@@ -42,12 +42,14 @@ def _said(file: DrawingFile) -> dict[str, Any]:
     known = atlas.load()
     ranking = matching.rank(file.marks, known, something_drawn=file.something_drawn)
     facts = Facts(file.case, drawn.of(file.marks))
+    weighed = evidence.judge(ranking, facts, known)
     return {
         **ranking.as_json(),
         "extent": extent.extent(file.marks).as_json(),
         "flags": [asdict(flag) for flag in flags.raised(facts)],
         "ask": [_asked(group) for group in flags.to_ask(facts)],
-        **evidence.judge(ranking, facts, known).as_json(),
+        **weighed.as_json(),
+        "same_area": [group.as_json() for group in evidence.groups(ranking, known, weighed)],
         "neuro": {
             "fits": [asdict(fit) for fit in neuro.fits(file.case)],
             "clusters": [asdict(one) for one in clusters.of(file.case)],
