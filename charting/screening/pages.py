@@ -71,7 +71,7 @@ class SectionShown:
     title: str
     help: str
     scale: Scale | None
-    scales: tuple[str, ...]
+    sources: tuple[str, ...]
     rows: tuple[RowShown, ...]
     is_open: bool
     one_tap: bool
@@ -182,7 +182,6 @@ def _section(section: Section, typed: Typed) -> SectionShown:
     tests = [item for item in section.items if typed.shows(item)]
     rows = tuple(_row(item, section, typed) for item in tests)
     cells = [cell for row in rows for cell in row.cells]
-    scales = dict.fromkeys(item.scale for item in tests if item.type == "grade")
     written = [cell for cell in cells if cell.value or cell.remark or cell.error or cell.remark_error]
     error = typed.problem_of(f"reason_{section.id}")
     return SectionShown(
@@ -190,7 +189,7 @@ def _section(section: Section, typed: Typed) -> SectionShown:
         title=section.title,
         help=section.help if section.id not in REFLEX_SCALES else "",
         scale=section.scale,
-        scales=tuple(scales),
+        sources=tuple(dict.fromkeys(item.source for item in tests if item.source)),
         rows=rows,
         is_open=section.is_open_with(typed.parts) or bool(written or error),
         one_tap=section.one_tap,
