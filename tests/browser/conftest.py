@@ -182,7 +182,7 @@ def free_port() -> int:
         return int(trial.getsockname()[1])
 
 
-def wait_for(url: str, process: "subprocess.Popen[bytes]", log: Path, seconds: int = 60) -> None:
+def wait_for(url: str, process: "subprocess.Popen[bytes]", log: Path, seconds: int = 180) -> None:
     end = time.monotonic() + seconds
     while time.monotonic() < end and process.poll() is None:
         with suppress(OSError):
