@@ -9,7 +9,7 @@ from typing import Any
 
 from bodymaps import regions
 from bodymaps.kinds import IDS as KINDS
-from bodymaps.reasoning import items
+from bodymaps.reasoning import items, places
 from bodymaps.reasoning.case import SEXES
 from bodymaps.reasoning.items import NOT_TESTED, Item
 
@@ -46,7 +46,14 @@ def spelled_out(told: Mapping[str, Any]) -> Mapping[str, Any]:
         if isinstance(told.get(asked), list):
             rest = {name: value for name, value in told.items() if name != asked}
             return {"any": [{asked: key, **rest} for key in keys(told[asked], asked)]}
-    return told
+    return _placed(told) if isinstance(told.get("drawn"), list) else told
+
+
+def _placed(told: Mapping[str, Any]) -> dict[str, Any]:
+    """The regions that named lists stand for, called as the lists are."""
+    names = keys(told["drawn"], "drawn")
+    by_name = {"called": places.called(names)} if places.called(names) else {}
+    return {**by_name, **told, "drawn": places.spelled_out(names)}
 
 
 def _answer(key: str, answers: list[str] | None) -> dict[str, Any]:

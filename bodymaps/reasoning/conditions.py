@@ -7,6 +7,7 @@
     { finding = "touch:C6", abnormal = true }      tested, and outside the normal grades of its scale
     { finding = "reflex:triceps", normal = true }  tested, and within them
     { drawn = ["front:pectoral_upper"], kinds = ["ache"] }   drawn on one of these regions
+    { drawn = ["neck"] }             on a list of places.toml; "anywhere" is every region
     { age = true, at_least = 65 }    { sex = ["female"] }
     { widespread = true }            the drawing is widespread (see bodymaps.reach)
     { all = [...] }  { any = [...] }  { none = [...] }  { at_least_of = 2, of = [...] }

@@ -18,17 +18,17 @@ from pathlib import Path
 from typing import Any
 
 from bodymaps import atlas as atlases
-from bodymaps import regions, words
+from bodymaps import words
 from bodymaps.atlas import Atlas
 from bodymaps.patterns import LAYERS, SIDES
 from bodymaps.reasoning import conditions, items
 from bodymaps.reasoning.conditions import Condition
+from bodymaps.reasoning.places import ANYWHERE
 from bodymaps.reasoning.signs import STATUS
 
 FOLDER = Path(__file__).parent.parent / "data" / "reasoning"
 FILES = ("evidence.toml", "evidence_moves.toml", "evidence_findings.toml")
 ALL_LAYERS = ("muscle", "root", *LAYERS)
-ANYWHERE = "anywhere"
 STRENGTHS = ("weak", "moderate")
 
 FOR, AGAINST = "for", "against"
@@ -146,7 +146,7 @@ def rules() -> tuple[Rule, ...]:
 
 
 def read(data: Mapping[str, Any], file: str, shared: Mapping[str, Any]) -> tuple[Rule, ...]:
-    """The rules of decoded data; groups and lists of regions are those of `shared`."""
+    """The rules of decoded data; groups of candidates are those of `shared`."""
     reader = Reader(file, shared)
     return tuple(reader.rule(entry) for entry in data.get("rule", ()))
 
@@ -181,17 +181,17 @@ MEMBERS = {
 
 
 class Reader:
-    """Reads the rules of one file, with the groups and lists of regions of `shared`."""
+    """Reads the rules of one file, with the groups of `shared`."""
 
     def __init__(self, file: str, shared: Mapping[str, Any]) -> None:
-        self.file, self.groups, self.places = file, shared["groups"], shared["places"]
+        self.file, self.groups = file, shared["groups"]
         self.known = dict.fromkeys(keys_of(atlases.load()))
 
     def rule(self, entry: Mapping[str, Any]) -> Rule:
         where = f"{self.file}: rule {entry.get('id', '?')}"
         _check(entry, where)
         try:
-            condition = conditions.read(self.placed(entry["when"]))
+            condition = conditions.read(_own_area(entry["when"]) if entry.get("own") else entry["when"])
         except conditions.ConditionError as error:
             raise EvidenceError(f"{where}: {error}") from None
         return Rule(
@@ -229,24 +229,6 @@ class Reader:
                 raise EvidenceError(f"{where}: no such candidate, layer or group: {name}")
         return tuple(found)
 
-    def placed(self, told: Any) -> Any:
-        """The condition with every list of regions written out."""
-        if isinstance(told, list):
-            return [self.placed(one) for one in told]
-        if not isinstance(told, dict):
-            return told
-        written = {name: self.placed(value) for name, value in told.items()}
-        if isinstance(told.get("drawn"), list):
-            written["drawn"] = [region for name in told["drawn"] for region in self.regions(name)]
-            if all(name == ANYWHERE or name in self.places for name in told["drawn"]):
-                written.setdefault("called", ", ".join(_called(name) for name in told["drawn"]))
-        return written
-
-    def regions(self, name: str) -> tuple[str, ...]:
-        if name == ANYWHERE:
-            return everywhere()
-        return tuple(self.places.get(name, (name,)))
-
 
 def _needs(condition: Condition) -> frozenset[str] | None:
     """Keys of which at least one must have a value for the condition to hold; None when none must."""
@@ -262,14 +244,14 @@ def _needs(condition: Condition) -> frozenset[str] | None:
     return min(needed, key=len) if needed else None
 
 
-def _called(name: str) -> str:
-    """What a list of regions is called in the list of rules."""
-    return "its own area" if name == ANYWHERE else name.replace("_", " ")
-
-
-@cache
-def everywhere() -> tuple[str, ...]:
-    return tuple(dict.fromkeys(one.id for one in regions.names()))
+def _own_area(told: Any) -> Any:
+    """The condition with "anywhere" called the candidate's own area, which is all that such a rule sees."""
+    if isinstance(told, list):
+        return [_own_area(one) for one in told]
+    if not isinstance(told, dict):
+        return told
+    called = {"called": "its own area"} if told.get("drawn") == [ANYWHERE] else {}
+    return {**called, **{name: _own_area(value) for name, value in told.items()}}
 
 
 def _check(entry: Mapping[str, Any], where: str) -> None:

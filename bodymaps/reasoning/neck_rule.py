@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from bodymaps.reasoning import items
+from bodymaps.reasoning import items, places
 from bodymaps.reasoning.case import SIDES, Case
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.items import NOT_TESTED
@@ -20,13 +20,6 @@ from bodymaps.reasoning.items import NOT_TESTED
 SOURCE = "Stiell et al. 2001, JAMA 286:1841"
 RESULTS = ("not_asked", "image", "no_image", "cannot_apply", "not_enough")
 LEAST_AGE, OLD_AGE, LEAST_ROTATION = 16, 65, 45
-NECK = (
-    "back:suboccipital",
-    "back:neck_posterior",
-    "back:neck_angle",
-    "front:neck_anterolateral",
-    "front:throat",
-)
 NECK_SURGERY, DISEASE, ALERT = "neck_surgery", "vertebral_disease", "fully_alert"
 HIGH_RISK = ("dangerous_mechanism", "limb_tingling_injury")
 LOW_RISK = ("simple_rear_end", "sat_in_department", "walked_since", "neck_pain_delayed")
@@ -65,7 +58,9 @@ class Result:
 def of(facts: Facts) -> Result:
     """The rule applied. "not_asked" without an injury or without pain of the neck."""
     case = facts.case
-    if not _yes(case, "trauma") or not (facts.drawn.touched(NECK) or _yes(case, "new_head_neck_pain")):
+    if not _yes(case, "trauma") or not (
+        facts.drawn.touched(places.known()["neck"].regions) or _yes(case, "new_head_neck_pain")
+    ):
         return Result("not_asked")
     if kept_from := tuple(_kept_from(case)):
         return Result("cannot_apply", kept_from)

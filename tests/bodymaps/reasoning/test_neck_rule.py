@@ -2,7 +2,7 @@
 
 import pytest
 
-from bodymaps.reasoning import case, neck_rule
+from bodymaps.reasoning import case, neck_rule, places
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 
@@ -152,7 +152,7 @@ def test_it_is_not_asked_without_an_injury_or_without_pain_of_the_neck():
     assert rule(drawn=Drawn()).result == "not_asked"
 
 
-@pytest.mark.parametrize("region", neck_rule.NECK)
+@pytest.mark.parametrize("region", places.known()["neck"].regions)
 def test_pain_anywhere_at_the_neck_brings_it(region):
     assert rule(drawn=Drawn(frozenset({(region, "right", "ache")}))).result == "no_image"
 
