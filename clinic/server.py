@@ -41,7 +41,6 @@ def post_worker_init(worker: Any) -> None:
     """Cut the patterns up now, once (about a second), and not in front of the first patient."""
     from bodymaps import atlas, matching
     from bodymaps.reasoning import evidence
-    from bodymaps.reasoning import evidence
     from charting.atlas import queries
 
     matching.warm_up(atlas.load())

@@ -102,7 +102,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 # 256 KB is the limit of one drawing request; forms are far smaller.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 256 * 1024
-# Papers for a chart: 10 MB and the form around them. Held in memory, never in a file; larger is not read at all.
+# Papers for a chart: 10 MB and the form around them. In memory, never in a file; larger is not read at all.
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
 FILE_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024 + 64 * 1024
 
