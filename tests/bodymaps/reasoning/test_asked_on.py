@@ -93,3 +93,101 @@ def test_every_condition_in_the_catalogues_can_be_read():
         for item in catalogue.items.values():
             if item.only_if:
                 conditions.read(item.only_if)
+
+
+SCREEN_NO = dict.fromkeys(
+    [
+        "trauma",
+        "cord",
+        "bladder_bowel_saddle",
+        "chest",
+        "new_head_neck_pain",
+        "fever",
+        "cancer",
+        "weight_loss",
+    ],
+    "no",
+)
+FIRST = [
+    ("chest", "back:arm_lateral", "heart"),
+    ("chest", "front:jaw_mandible", "heart"),
+    ("chest", "back:interscapular", "heart"),
+    ("cord", "back:neck_posterior", "deficit"),
+    ("new_head_neck_pain", "front:temple", "neck_artery"),
+]
+
+
+@pytest.mark.parametrize(("first", "place", "group"), FIRST)
+def test_a_plain_no_to_the_first_question_is_not_asked_again_and_nothing_else_is_taken_for_one(
+    first, place, group
+):
+    whole = {item.key for one in flag_rules.asked() for item in one.items if one.group.id == group}
+    for told in ({}, {first: "yes"}, {first: "unsure"}):
+        found = asked(place, history={**SCREEN_NO, first: "unsure", **told} if told else {})
+        assert whole <= set(found)
+    left = {key for key, of in asked(place, history=SCREEN_NO).items() if of == group}
+    assert left == ({"face_numb", "recent_strain_infection"} if group == "neck_artery" else set())
+
+
+def test_the_heart_is_asked_on_where_the_chest_is_drawn_or_the_heart_is_likely_whatever_the_first_answer():
+    assert "chest_effort" in asked("front:pectoral_upper", history=SCREEN_NO)
+    for known in ({"conditions": ["heart"]}, {"conditions": ["diabetes"]}, {"heart_known": "unsure"}):
+        assert "chest_effort" in asked("back:arm_lateral", history={**SCREEN_NO, **known})
+
+
+@pytest.mark.parametrize(
+    "signs", [{"recent_strain_infection": "unsure"}, {"face_numb": "yes"}, {"onset": "sudden"}]
+)
+def test_a_sign_or_a_sudden_onset_calls_for_the_arteries_of_the_neck_after_all(signs):
+    assert "double_vision" in asked("back:neck_posterior", history={**SCREEN_NO, **signs})
+
+
+@pytest.mark.parametrize(
+    ("age", "told", "wanted"),
+    [
+        (49, {"onset": "gradual"}, False),
+        (49, {}, True),
+        (49, {"onset": "sudden"}, True),
+        (49, {"onset": "gradual", "conditions": ["high_pressure"]}, True),
+        (50, {"onset": "gradual"}, True),
+        (None, {"onset": "gradual"}, True),
+    ],
+)
+def test_the_aorta_is_asked_unless_somebody_is_young_and_it_began_otherwise_than_suddenly(age, told, wanted):
+    assert ("tearing_pain" in asked("back:lumbar_paraspinal", age=age, history=told)) is wanted
+
+
+@pytest.mark.parametrize(
+    ("age", "told", "wanted"),
+    [(49, {}, False), (50, {}, True), (None, {}, True), (30, {"weight_loss": "unsure"}, True)],
+)
+def test_the_lung_apex_is_asked_of_a_shoulder_alone_from_50_or_with_a_sign_of_illness(age, told, wanted):
+    assert ("cough_blood" in asked("back:scapula_body", age=age, history=told)) is wanted
+
+
+def test_with_low_mood_denied_dying_is_asked_about_only_when_three_burdens_come_together():
+    told = {"mood_low": "no", "lasted": "years", "day_course": ["night_wakes"], "sleep_poor": "yes"}
+    assert "suicidal_thoughts" not in asked(history=told)
+    assert "suicidal_thoughts" in asked(history={**told, "worry": "unsure"})
+    assert "suicidal_thoughts" in asked(history={**told, "mood_low": "unsure"})
+
+
+ORDINARY = [
+    (
+        ("front:shoulder_lateral", "front:shoulder_anterior"),
+        {"onset": "gradual", "day_course": ["night_wakes"]},
+    ),
+    (("back:lumbar_paraspinal", "back:iliac_crest_posterior"), {"onset": "after_load", "lasted": "days"}),
+    (("back:calf_medial", "back:calf_central"), {"onset": "after_load", "lasted": "days"}),
+    (("front:temple", "back:suboccipital"), {"onset": "gradual", "lasted": "over_3_months"}),
+    (("back:neck_angle", "back:scapula_medial_border"), {"onset": "on_waking", "lasted": "days"}),
+    (("back:elbow_lateral", "back:forearm_radial_dorsal"), {"onset": "gradual", "lasted": "weeks"}),
+]
+
+
+@pytest.mark.parametrize(("places", "told"), ORDINARY)
+def test_an_ordinary_patient_with_a_clear_screen_is_asked_little_and_raises_nothing(places, told):
+    """Too many questions are not read. Four is this product's judgement of what is borne."""
+    everything = facts(*places, age=44, history={**SCREEN_NO, **told})
+    assert not flags.raised(everything)
+    assert sum(len(one.items) for one in flags.to_ask(everything)) <= 4

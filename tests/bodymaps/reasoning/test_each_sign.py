@@ -90,6 +90,19 @@ def test_both_arms_now_are_graded_above_one_arm_now():
     assert level("heart", *both, history={"chest_now": "yes"}) == "same_day"
 
 
+def test_jaw_or_both_arms_now_with_no_sign_of_the_heart_are_not_held_back_and_the_chest_is():
+    signs = dict.fromkeys(["chest_effort", "sweating_sick", "chest_pressure"], "no")
+    now = {**signs, "chest_now": "yes", "heart_known": "no"}
+    arms = [("front:arm_anterior", "left", "ache"), ("back:arm_posterior", "right", "ache")]
+    for place in (arms, ["front:jaw_mandible"]):
+        assert level("heart", *place, history=now) == ""
+        assert level("heart", *place, history={**now, "chest_pressure": "unsure"}) == "emergency"
+        assert level("heart", *place, history={**now, "heart_known": "unsure"}) == "same_day"
+        one_open = {key: value for key, value in now.items() if key != "sweating_sick"}
+        assert level("heart", *place, history=one_open) == "same_day", "not asked is no no"
+    assert level("heart", "front:pectoral_upper", history=now) == "same_day"
+
+
 def test_a_failing_circulation_makes_it_an_emergency():
     told = {"chest_effort": "yes", "chest_now": "no"}
     assert level("heart", history=told) == "same_day"
@@ -207,6 +220,20 @@ def test_an_injury_with_tingling_weakness_or_cord_signs_is_an_emergency():
     assert fracture(findings={**TURNS, "strength:C7": {"right": "4"}}).level == "emergency"
 
 
+def test_a_weak_limb_after_an_injury_of_that_limb_alone_is_no_emergency_of_the_neck():
+    """A sprained ankle turns out weakly because it hurts; with pain of neck or spine it is another matter."""
+    told, weak = {"trauma": "yes"}, {"strength:ankle_eversion": {"right": "4"}}
+    assert level("fracture", "front:ankle_lateral", history=told, findings=weak) == "same_day"
+    for spine in ("back:lumbar_midline", "back:neck_angle", "back:thoracic_lower"):
+        assert level("fracture", "front:ankle_lateral", spine, history=told, findings=weak) == "emergency"
+    new = {**told, "new_head_neck_pain": "unsure"}
+    assert level("fracture", "front:ankle_lateral", history=new, findings=weak) == "emergency"
+    both = {"strength:L5": {"right": "4", "left": "4"}}
+    assert level("fracture", "front:ankle_lateral", history=told, findings=both) == "emergency"
+    for sign in ({"cord": "unsure"}, {"legs_weak_both": "yes"}):
+        assert level("fracture", "front:ankle_lateral", history={**told, **sign}) == "emergency"
+
+
 def test_what_the_neck_rule_says_nothing_of_is_not_cleared_by_it():
     assert fracture(history={"thin_bones": "yes"}).level == "same_day"
     assert fracture(places=("back:neck_posterior", "back:lumbar_midline")).level == "same_day"
@@ -235,6 +262,13 @@ def test_breathlessness_is_an_emergency_until_oxygen_pulse_and_breathing_are_nor
     for vital, value in (("oxygen", 94), ("pulse", 100), ("breathing", 21)):
         assert level("lung_clot", history=told, findings={**normal, f"vital:{vital}": value}) == "emergency"
     assert level("lung_clot", history={**told, "clot_before": "yes"}, findings=normal) == "emergency"
+
+
+def test_pain_on_a_deep_breath_is_watched_and_with_a_reason_for_a_clot_is_the_same_day():
+    told = {"brings_on": ["deep_breath"]}
+    assert level("lung_clot", "front:chest_lateral", history=told) == "watch"
+    assert level("lung_clot", "front:chest_lateral", history={**told, "lay_still": "unsure"}) == "same_day"
+    assert {"vital:oxygen", "calf_swollen", "clot_before"} <= set(asked("front:chest_lateral", history=told))
 
 
 @pytest.mark.parametrize("vital", [{"vital:systolic": 180}, {"vital:diastolic": 110}])
@@ -276,6 +310,11 @@ def test_lung_apex_needs_the_area_and_grades_up_with_a_sign():
     assert level("lung_apex", *area[:1]) == "" and level("lung_apex", *area) == "watch"
     assert level("lung_apex", *area, findings={"look:hand_wasting": {"right": "abnormal"}}) == "same_day"
     assert level("lung_apex", *area, history={"lid_droops": "unsure"}) == "same_day"
+
+
+@pytest.mark.parametrize(("age", "wanted"), [(49, ""), (50, "watch"), (None, "watch")])
+def test_smoking_makes_a_shoulder_watched_for_the_lung_apex_from_50(age, wanted):
+    assert level("lung_apex", "back:scapula_body", age=age, history={"smoking": "former"}) == wanted
 
 
 def test_widespread_pain_is_watched_and_says_how_long():

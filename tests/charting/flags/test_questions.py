@@ -29,13 +29,16 @@ def sent(visit, **answers):
 
 
 def test_the_drawing_calls_for_the_questions_about_the_heart(visit, as_mara):
-    """Shoulder and arm are drawn on the right."""
+    """Shoulder and arm are drawn on the right, and the first question has no plain no."""
+    assert "chest_now" not in asked(visit)
+    say(visit, chest="unsure")
     assert {"chest_now", "chest_effort", "sweating_sick"} <= asked(visit)
     text = as_mara.get(page(visit)).content.decode()
     assert asked_on()["chest_now"].ask in text and "Because: drawn" in text
 
 
 def test_it_preselects_nothing_and_lets_a_question_wait(visit, as_mara):
+    say(visit, chest="unsure")
     assert " checked" not in as_mara.get(page(visit)).content.decode()
     assert as_mara.post(url(visit), sent(visit, chest_now="no")).status_code == 302
     row = DangerAnswer.objects.get(visit=visit, question="chest_now")
