@@ -1,7 +1,7 @@
 """Muscles in the order of the geometry, each with its reasons in words."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from bodymaps import alike, explain, own
 from bodymaps.atlas import Atlas
@@ -20,7 +20,7 @@ MOST_UNEXPLAINED = 3
 class Line:
     """One muscle on one side, in words. `percent` is the agreement of the whole, 0-100; `own` says that its
     pattern is the practice's own, and which version; `same_area` names the muscles it cannot be told apart
-    from. `counts`: what speaks for and against it.
+    from. `counts`: what speaks for and against it; the line by place is the same without.
     """
 
     pick: str
@@ -32,7 +32,7 @@ class Line:
     is_picked: bool
     own: str
     same_area: str
-    counts: str
+    counts: str = field(default="", compare=False)
 
 
 def words_of(match: Match, what: str = "the drawing") -> str:

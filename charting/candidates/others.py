@@ -1,7 +1,7 @@
 """What else could hurt there: nerves, plexuses, joints and organs, named beside the muscles."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 from bodymaps import words
@@ -23,7 +23,7 @@ class OtherLine:
     percent: int
     is_urgent: bool
     is_picked: bool
-    counts: str = ""
+    counts: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import ClassVar, TypeVar
@@ -38,7 +38,7 @@ class RootLine:
     side: str
     words: str
     is_picked: bool
-    counts: str
+    counts: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)

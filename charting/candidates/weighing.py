@@ -263,7 +263,7 @@ def _agreement_of(judged: Judged, found: Ranked) -> str:
     if areas and found.ranking:
         for one, area in others.every(judged.layer, found.ranking, areas):
             if area and (one.id, one.side) == (judged.id, judged.side):
-                return f"agreement with area {area} alone, where it is named"
+                return f"named for area {area}, which counts as one of {len(areas)}: agreement with the whole"
     return f"agreement with {judged.agreement_of}"
 
 

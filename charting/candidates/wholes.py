@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from bodymaps import words
 from bodymaps.atlas import ALL_SITES
+from bodymaps.beside import Beside
 from bodymaps.explain import Explanation, Line, Share
 from bodymaps.matching import Ranking
 from charting.candidates import others
@@ -14,8 +15,9 @@ from charting.candidates.picks import Pick
 
 
 def as_listed(whole: Ranking, explained: Explanation | None) -> Ranking:
-    """The ranking with the orders and agreements the page lists: with several areas every area counts the
-    same for muscles, and what is named for one area alone stands among the rest.
+    """The ranking as the page lists it, each with what it agrees with the whole. With several areas every
+    area counts the same for muscles; what is named for single areas only, and listed with its own agreement
+    there, counts for the whole as those areas do.
     """
     if explained is None:
         return whole
@@ -23,8 +25,23 @@ def as_listed(whole: Ranking, explained: Explanation | None) -> Ranking:
     matches = {(one.muscle, one.side): one for ranking in (*areas, whole) for one in ranking.muscles}
     muscles = (replace(matches[line.muscle, line.side], score=line.score) for line in explained.whole)
     layers = dict.fromkeys(layer for ranking in (whole, *areas) for layer in ranking.beside)
-    beside = {layer: tuple(one for one, _ in others.every(layer, whole, areas)) for layer in layers}
+    beside = {layer: _beside(layer, whole, areas) for layer in layers}
     return replace(whole, muscles=tuple(muscles), beside=beside)
+
+
+def _beside(layer: str, whole: Ranking, areas: Sequence[Ranking]) -> tuple[Beside, ...]:
+    named = others.every(layer, whole, areas)
+    of_the_whole = (_of_the_whole(one, areas) if area else one for one, area in named)
+    return tuple(sorted(of_the_whole, key=lambda one: -one.score))
+
+
+def _of_the_whole(one: Beside, areas: Sequence[Ranking]) -> Beside:
+    """Its mean agreement with the areas, nothing where it is not named."""
+    key = (one.id, one.side)
+    scores = (
+        each.score for area in areas for each in area.beside.get(one.layer, ()) if (each.id, each.side) == key
+    )
+    return replace(one, score=sum(scores) / len(areas))
 
 
 def words_of(line: Line) -> str:
