@@ -41,14 +41,27 @@ class Least:
         for part in self._needed(condition, key):
             for one in SIDES if "each_side" in told else (on,):
                 self.meet(part, key, one)
+        if "any" in told and forced(condition, key):
+            for part in condition.parts:
+                self._shut(part, key, on)
         return self
+
+    def _shut(self, condition: Condition, key: str, side: str) -> None:
+        """What a `none` leaves open is answered, so that no other way than that of `key` stays."""
+        if "none" in condition.told and key not in asked_by(condition):
+            self.meet(condition.parts[0], "", side)
+        elif "all" in condition.told and not forced(condition, key):
+            for part in condition.parts:
+                self._shut(part, key, side)
 
     def _needed(self, condition: Condition, key: str) -> tuple[Condition, ...]:
         """The parts that have to hold."""
         if "none" in condition.told:
             return ()
         if "any" in condition.told or "of" in condition.told:
-            asked = sorted(condition.parts, key=lambda part: key not in asked_by(part))
+            asked = sorted(
+                condition.parts, key=lambda part: (not forced(part, key), key not in asked_by(part))
+            )
             return tuple(asked[: condition.told.get("at_least_of", 1)])
         return condition.parts
 
@@ -93,6 +106,15 @@ class Least:
 def asked_by(condition: Condition) -> frozenset[str]:
     """Its keys."""
     return condition.keys()
+
+
+def forced(condition: Condition, key: str) -> bool:
+    """Whether the key is asked for otherwise than by `none`."""
+    if "none" in condition.told:
+        return False
+    if condition.parts:
+        return any(forced(part, key) for part in condition.parts)
+    return key in asked_by(condition)
 
 
 def without(facts: Facts, key: str) -> Facts:

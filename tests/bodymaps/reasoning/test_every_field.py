@@ -21,22 +21,13 @@ from bodymaps.reasoning import (
     signs,
 )
 from bodymaps.reasoning.case import SIDES, Case
-from bodymaps.reasoning.conditions import Condition, Facts
+from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.evidence_rules import Rule
 from bodymaps.reasoning.own_areas import Sided
-from tests.bodymaps.reasoning.least_case import Least, NowhereFelt, asked_by, without
+from tests.bodymaps.reasoning.least_case import Least, NowhereFelt, asked_by, forced, without
 
 ATLAS = atlas.load()
-
-
-def forced(condition: Condition, key: str) -> bool:
-    """Whether the key is asked for otherwise than by `none`."""
-    if "none" in condition.told:
-        return False
-    if condition.parts:
-        return any(forced(part, key) for part in condition.parts)
-    return key in asked_by(condition)
 
 
 EVIDENCE = [

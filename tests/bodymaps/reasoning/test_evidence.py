@@ -302,3 +302,9 @@ def test_a_known_disease_alone_brings_in_no_organ_where_nothing_is_drawn() -> No
         (("ache", {"front:ankle_anterior": 0.8}),), age=70, history={"heart_known": "yes", "smoking": "now"}
     )
     assert known.judged().of("visceral", "cardiac_ischaemia", "left") is None
+
+
+def test_effort_said_in_story_and_on_the_danger_screen_counts_once_for_the_heart() -> None:
+    heart = one(CHEST.judged(), "visceral", "cardiac_ischaemia", "left")
+    told = [line for line in heart.speaks_for if line.about == "heart and effort"]
+    assert len(told) == 2 and [line.counted for line in told] == [True, False]

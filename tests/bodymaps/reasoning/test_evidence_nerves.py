@@ -12,7 +12,16 @@ from bodymaps.reasoning import case as cases
 from bodymaps.reasoning import evidence_nerves, neuro
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line
 from bodymaps.reasoning.own_areas import Sided
-from tests.bodymaps.reasoning.evidence_cases import ATLAS, C6_SIGNS, FOUR_TESTS, NORMAL_ARM, on
+from tests.bodymaps.reasoning.evidence_cases import (
+    ARM,
+    ATLAS,
+    C6_SIGNS,
+    FOUR_TESTS,
+    NORMAL_ARM,
+    Person,
+    on,
+    one,
+)
 
 
 def lines(findings: dict[str, Any], drawn_on: tuple[Sided, ...] = ()) -> dict[Sided, list[Line]]:
@@ -122,3 +131,37 @@ def test_the_part_of_the_file_is_whole() -> None:
     groups = {group for screen in known.screens for group in screen.muscle_groups}
     assert roots <= set(ATLAS.dermatomes)
     assert groups <= {muscle.group for muscle in ATLAS.muscles.values()}
+
+
+THIGH = (("ache", {"front:groin": 0.8, "front:thigh_anterior_upper": 0.8}),)
+
+
+def against_by_loss(drawing: Any, layer: str, name: str, side: str, findings: dict[str, Any]) -> list[str]:
+    judged = one(Person(drawing, findings=findings).judged(), layer, name, side)
+    return [line.rule for line in judged.speaks_against if line.about == "loss of function"]
+
+
+@pytest.mark.parametrize(
+    ("finding", "lost", "kept"),
+    [("strength:C7", "3", "4"), ("reflex:triceps", "0", "1"), ("reflex_clinic:triceps", "0", "1+")],
+)
+def test_a_lost_reflex_or_strength_of_3_speaks_against_the_muscles_of_its_arm_only(
+    finding: str, lost: str, kept: str
+) -> None:
+    scalene = ("muscle", "scalenus_medius", "right")
+    assert against_by_loss(ARM, *scalene, on("right", {finding: lost})) == ["loss_arm"]
+    for harmless in (on("right", {finding: kept}), on("right", {finding: "NT"}), on("left", {finding: lost})):
+        assert not against_by_loss(ARM, *scalene, harmless)
+    assert not against_by_loss(THIGH, "muscle", "iliopsoas", "right", on("right", {finding: lost}))
+
+
+def test_a_lost_knee_reflex_speaks_against_muscle_and_hip_joint_and_not_against_the_shoulder() -> None:
+    lost = on("right", {"reflex:knee": "0"})
+    for layer, name in (("muscle", "iliopsoas"), ("joint_referral", "hip")):
+        assert against_by_loss(THIGH, layer, name, "right", lost) == ["loss_leg"]
+    assert not against_by_loss(ARM, "muscle", "scalenus_medius", "right", lost)
+
+
+def test_a_weak_shoulder_is_left_out_as_a_torn_cuff_makes_it_too() -> None:
+    weak = on("right", {"strength:shoulder_abduction": "2", "strength:shoulder_external_rotation": "2"})
+    assert not against_by_loss(ARM, "muscle", "scalenus_medius", "right", weak)
