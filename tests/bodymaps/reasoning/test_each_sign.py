@@ -138,13 +138,23 @@ def test_an_old_and_steady_numbness_is_the_same_day_and_a_bladder_change_never_l
     assert level("cauda_equina", history={"bladder_bowel_change": "yes", **old}) == "emergency"
 
 
-def test_both_legs_found_weak_are_an_emergency_and_one_is_not():
+def test_both_legs_found_very_weak_are_an_emergency_and_one_is_not():
     one = {"strength:L4": {"right": "3"}}
     assert level("cauda_equina", findings=one) == ""
-    assert level("cauda_equina", findings={**one, "strength:S1": {"left": "4"}}) == "emergency"
+    assert level("cauda_equina", findings={**one, "strength:S1": {"left": "3"}}) == "emergency"
+    assert level("cauda_equina", findings={**one, "strength:S1": {"left": "4"}}) == "same_day"
     assert level("cauda_equina", findings={**one, "strength:S1": {"left": "NT"}}) == ""
     arms = {"strength:C5": {"right": "3", "left": "3"}}
     assert level("cauda_equina", findings=arms) == ""
+
+
+def test_both_legs_a_little_weak_alone_are_the_same_day_and_with_the_back_or_a_nerve_an_emergency():
+    """Hips and knees that hurt, or old age, weaken both legs to 4 as well."""
+    slight = {"strength:L2": {"right": "4", "left": "4"}}
+    assert level("cauda_equina", "front:groin", findings=slight) == "same_day"
+    for place in ("back:lumbar_midline", "back:coccyx", ("back:calf_lateral", "left", "numbness")):
+        assert level("cauda_equina", place, findings=slight) == "emergency"
+    assert level("cauda_equina", findings=slight, history={"course": "worse"}) == "emergency"
 
 
 def test_a_single_hoffmann_prompts_and_babinski_or_clonus_flag():
@@ -310,6 +320,15 @@ def test_lung_apex_needs_the_area_and_grades_up_with_a_sign():
     assert level("lung_apex", *area[:1]) == "" and level("lung_apex", *area) == "watch"
     assert level("lung_apex", *area, findings={"look:hand_wasting": {"right": "abnormal"}}) == "same_day"
     assert level("lung_apex", *area, history={"lid_droops": "unsure"}) == "same_day"
+
+
+def test_thin_hand_muscles_with_a_numb_little_finger_alone_are_watched_for_the_lung_apex():
+    """The ulnar nerve at the elbow does the same and is far more frequent."""
+    wasted = {"look:hand_wasting": {"right": "abnormal"}}
+    assert level("lung_apex", "front:little_palmar", findings=wasted) == "watch"
+    assert level("lung_apex", "back:scapula_body", findings=wasted) == "same_day"
+    for told in ({"smoking": "now"}, {"weight_loss": "unsure"}, {"cancer": "yes"}):
+        assert level("lung_apex", "front:little_palmar", findings=wasted, history=told) == "same_day"
 
 
 @pytest.mark.parametrize(("age", "wanted"), [(49, ""), (50, "watch"), (None, "watch")])
