@@ -71,6 +71,13 @@ class Panel:
     same_areas: tuple[SameArea, ...]
 
     @property
+    def shares_with(self) -> str:
+        """ "9 others": how many candidates it shares an area with."""
+        found = {(one.layer, one.id, one.side) for group in self.same_areas for one in group.members}
+        rest = len(found) - 1
+        return "1 other" if rest == 1 else f"{rest} others"
+
+    @property
     def is_empty(self) -> bool:
         return not (self.speaks_for or self.against or self.not_again)
 
@@ -293,7 +300,9 @@ def _capped(judged: Judged) -> str:
 
 
 def _concerns(group: SameArea, judged: Judged) -> bool:
-    return any((one.layer, one.id, one.side) == _by(judged) for one in group.members)
+    """An organ that is single stands in groups of both sides: at it, those of its own."""
+    here = judged.side in (group.side, "midline")
+    return here and any((one.layer, one.id, one.side) == _by(judged) for one in group.members)
 
 
 def _about_candidate(one: clusters.Cluster, evidence: Evidence) -> bool:

@@ -212,6 +212,7 @@ def test_candidates_of_the_same_area_come_with_what_tells_them_apart(ask, told):
     shown = text(response)
     assert shown.count(escape(group.examine[0])) == 2, "under the list, and at the candidate"
     assert escape(group.source[1:]) in shown
+    assert page.picked.panel.shares_with.endswith(" others")
     assert 'id="same-areas"' in text(ask(EVIDENCE))
 
 
