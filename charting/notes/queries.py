@@ -73,11 +73,26 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
         f"The danger screen asks for action: {alarm['topic'].lower()}."
         for alarm in recorded["danger"]["alarms"]
     ]
+    warnings += _not_asked(recorded)
     if not recorded["plan"]:
         warnings.append("The plan is empty.")
     if not recorded["consents"]:
         warnings.append("No consent is recorded for this visit.")
     return Gaps(tuple(stops), tuple(warnings))
+
+
+def _not_asked(recorded: dict[str, Any]) -> list[str]:
+    """What nobody asked, or nobody read."""
+    story, to_ask = recorded["story"], recorded["danger"]["to_ask"]
+    found = []
+    if to_ask:
+        named = ", ".join(f"{one['title']} ({len(one['labels'])})" for one in to_ask)
+        found.append(f"Drawing or answers call for questions that are not answered: {named}.")
+    if any(not telling["is_read"] for telling in story["told"]):
+        found.append("What the patient told on the device is not read to the end.")
+    if not (story["complaint"] or story["history"] or story["groups"]):
+        found.append("The story is empty.")
+    return found
 
 
 def signed_note_of(visit: Visit) -> SignedNote | None:

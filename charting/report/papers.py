@@ -56,8 +56,19 @@ def moment(at: datetime, time_zone: str) -> str:
     A practice that keeps UTC itself gets it said once: 25 November 2026, 13:05 UTC.
     """
     local = at.astimezone(ZoneInfo(time_zone))
-    clock = f"{day(local)}, {local:%H:%M} {local.tzname()}"
     if local.tzname() == "UTC":
-        return clock
+        return clock(at, time_zone)
     offset = f"{local:%z}"
-    return f"{clock} (UTC{offset[:3]}:{offset[3:]}, {time_zone})"
+    return f"{clock(at, time_zone)} (UTC{offset[:3]}:{offset[3:]}, {time_zone})"
+
+
+def clock(at: datetime, time_zone: str) -> str:
+    """A time within a note whose head tells the zone in full: 25 November 2026, 14:05 CET."""
+    local = at.astimezone(ZoneInfo(time_zone))
+    return f"{day(local)}, {local:%H:%M} {local.tzname()}"
+
+
+def stopped(text: str) -> str:
+    """Typed words as a sentence among others: with a full stop, unless they end in one."""
+    text = text.strip()
+    return text if not text or text[-1] in ".!?" else f"{text}."

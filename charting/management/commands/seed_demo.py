@@ -14,6 +14,8 @@ from bodymaps import figure
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
+from charting.flags import services as flags
+from charting.flags.queries import state_of_answers
 from charting.handover import services as handover
 from charting.history import danger_screen
 from charting.history import services as history
@@ -66,9 +68,7 @@ class Command(BaseCommand):
         _fill(first, clinician, demo.load()["visit"])
         _fill(finished, clinician, demo.load()["finished"])
         _finish(finished, clinician, demo.load()["finished"])
-        history.save_story(
-            who=clinician, visit=second, version=0, complaint="Headache from the neck, left.", history=""
-        )
+        _tell(second, clinician, demo.load()["begun"])
         if options["verbosity"] > 0:
             self.stdout.write(demo.sign_in_words())
 
@@ -86,10 +86,10 @@ def _person(practice: Practice, person: dict[str, Any]) -> User:
 
 
 def _fill(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
-    """Story, danger screen, and a drawing by the patient's own hand: all through the chart's services."""
-    history.save_story(
-        who=clinician, visit=visit, version=0, complaint=told["complaint"], history=told["history"]
-    )
+    """Story, danger screen, a drawing by the patient's own hand, and some of what it calls for: all through
+    the chart's services.
+    """
+    _tell(visit, clinician, told)
     answers = {question.id: ("no", "") for question in danger_screen.load().questions}
     history.answer_danger_screen(who=clinician, visit=visit, state=state_of(visit), answers=answers)
     held, token = handover.hand_over(who=clinician, visit=visit)
@@ -99,12 +99,35 @@ def _fill(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
     if outcome.refused:
         raise CommandError(f"The demo drawing was refused: {outcome.refused[0][1]}")
     handover.take_back(who=clinician, token=token)
+    asked_on = {key: (answer, remark) for key, (answer, remark) in told["asked_on"].items()}
+    flags.answer(who=clinician, visit=visit, state=state_of_answers(visit), answers=asked_on)
+
+
+def _tell(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
+    history.save_story(
+        who=clinician,
+        visit=visit,
+        version=0,
+        complaint=told["complaint"],
+        history=told.get("history", ""),
+        answers=told["answers"],
+    )
 
 
 def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
     """Neuro screen, consent, words and signature. Making the papers takes about two seconds."""
     screening.record_findings(
-        who=clinician, visit=visit, state=neuro.state_of(visit), findings=_findings(told["differs"])
+        who=clinician,
+        visit=visit,
+        state=neuro.state_of(visit, sections.VITAL),
+        findings=_by_cell(told["vitals"]),
+        page=sections.VITAL,
+    )
+    screening.record_findings(
+        who=clinician,
+        visit=visit,
+        state=neuro.state_of(visit),
+        findings={**_findings(told["differs"]), **_by_cell(told["tests"])},
     )
     text = texts.load()["manual-treatment"]
     consent.sign(
@@ -131,6 +154,15 @@ def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str,
         for side in ("right", "left"):
             grade, remark = differs.get(f"{item.key} {side}", [normal, ""])
             found[item.key, side] = (grade, remark)
+    return found
+
+
+def _by_cell(told: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:
+    """{"neck:rotation right": [grade, remark]} by test and side."""
+    found = {}
+    for name, (grade, remark) in told.items():
+        key, _, side = name.partition(" ")
+        found[key, side] = (grade, remark)
     return found
 
 
