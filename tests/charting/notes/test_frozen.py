@@ -7,12 +7,13 @@ from django.db import DatabaseError, connection, transaction
 from django.urls import reverse
 
 from bodymaps import atlas
+from bodymaps.reasoning import evidence_rules, flag_rules
 from charting.drawing.services import save_events
 from charting.history import danger_screen
 from charting.history import services as history
 from charting.history.queries import state_of
 from charting.notes.models import SignedNote
-from charting.report.content import fingerprint
+from charting.report.content import assemble, fingerprint
 from charting.visits.models import Visit
 from charting.visits.services import VisitSigned, require_open
 from tests.charting import recorded
@@ -87,3 +88,24 @@ def test_it_offers_no_form_of_the_visit_on_the_signed_page(as_mara, signed_visit
     shown = page(as_mara, signed_visit).content.decode()
     assert 'name="assessment"' not in shown
     assert 'name="text"' in shown
+
+
+def test_it_keeps_what_was_signed_whatever_the_rules_say_later(as_mara, signed_visit, monkeypatch):
+    """Other signs of danger, no evidence, another version: page, fingerprint and papers stay."""
+    stored = SignedNote.objects.get(visit=signed_visit)
+    before, papers = (
+        record_on(page(as_mara, signed_visit)),
+        {row.paper: bytes(row.pdf) for row in stored.papers.all()},
+    )
+    assert "The order with evidence" in before
+    assert "Danger signs" in before
+    emptied = dataclasses.replace(flag_rules.flags(), version="flags-99", rules=())
+    monkeypatch.setattr(flag_rules, "flags", lambda: emptied)
+    monkeypatch.setattr(evidence_rules, "rules", lambda: ())
+    changed = assemble(signed_visit)
+    assert changed["versions"]["flags"] == "flags-99"
+    assert fingerprint(changed) != fingerprint(stored.content)
+    assert record_on(page(as_mara, signed_visit)) == before
+    again = SignedNote.objects.get(visit=signed_visit)
+    assert fingerprint(again.content) == again.content_sha256 == stored.content_sha256
+    assert {row.paper: bytes(row.pdf) for row in again.papers.all()} == papers

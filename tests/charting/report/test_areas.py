@@ -5,7 +5,8 @@ import pytest
 from charting.drawing.services import save_events
 from charting.handover.services import hand_over, save
 from charting.report import pdf
-from charting.report.content import MOST_OF_AREA, assemble
+from charting.report.content import assemble
+from charting.report.ranked import MOST_OF_AREA
 from charting.visits.models import Visit
 from tests.charting import recorded
 from tests.charting.report import printed

@@ -6,7 +6,8 @@ import pytest
 
 from bodymaps import atlas, figure, marks
 from charting.history.models import DangerAnswer
-from charting.report.content import MOST_CANDIDATES, assemble, canonical, fingerprint
+from charting.report.content import assemble, canonical, fingerprint
+from charting.report.ranked import MOST_CANDIDATES
 from charting.screening.models import NeuroFinding
 from charting.visits.models import Visit
 

@@ -48,3 +48,44 @@ def test_its_page_shows_the_same(old):
     assert "Drawn by: patient." in shown
     assert "data-badge" not in shown
     assert 'class="told"' not in shown
+
+
+# Signed when areas and layers were there, but no graded signs of danger, story in answers, or evidence.
+SECOND = Path(__file__).parent / "visit-note-2.json"
+SECOND_SHA256 = "c30bdb646804ee72d37ac2ef6fc485d25ee58869b91220094873173a2a92e7c2"
+
+
+@pytest.fixture
+def second():
+    return json.loads(SECOND.read_text(encoding="utf-8"))
+
+
+def test_the_second_format_still_has_the_fingerprint_it_was_signed_with(second):
+    assert second["format"] == "visit-note-2" != content.FORMAT
+    assert content.fingerprint(second) == SECOND_SHA256
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_second_format_is_printed_with_all_it_has(second, signature, paper):
+    whole = " ".join(printed.pages(pdf.render(second, paper=paper, signed=signature, sha256=SECOND_SHA256)))
+    for words in (
+        "Danger screen: Cancer: not sure",
+        f"Not decided about when this was written: {second['danger']['undecided'][0]}.",
+        second["danger"]["answers"][0]["question"],
+        second["candidates"]["lines"][0]["words"],
+        "Area 2 alone",
+        second["candidates"]["areas"][1]["lines"][0]["words"],
+        "starts after area 1",
+        "First neuro screen",
+        "right 4, left 5",
+    ):
+        assert words in whole, words
+    for words in ("Stays with the person", "evidence", "Sources", "Danger signs"):
+        assert words not in whole, words
+
+
+def test_the_page_of_the_second_format_shows_the_same(second):
+    context = {"note": second, "figures": figures_of(second), "with_words": True}
+    shown = render_to_string("notes/_recorded.html", context)
+    assert second["danger"]["alarms"][0]["what_to_do"] in shown
+    assert "The order with evidence" not in shown

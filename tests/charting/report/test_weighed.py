@@ -1,0 +1,68 @@
+"""The second order in the note: eight lines with their sum, what counts, and every source once."""
+
+import re
+
+import pytest
+
+from charting.report import pdf
+from charting.report.content import assemble
+from charting.report.weighed import MOST_LINES, MOST_TOLD
+from tests.charting.report import full, printed
+
+
+@pytest.fixture
+def told(visit):
+    full.tell(visit, **full.MOVES)
+    return visit
+
+
+@pytest.fixture
+def content(told):
+    return assemble(told)
+
+
+def test_its_lines_add_up_as_they_are_printed(content):
+    lines = content["candidates"]["weighed"]["lines"]
+    assert len(lines) == MOST_LINES
+    for line in lines:
+        sign = 1 if line["sign"] == "+" else -1
+        total = round(100 * float(line["agreement"])) + sign * round(100 * float(line["evidence"]))
+        assert total == round(100 * float(line["total"].replace("\N{MINUS SIGN}", "-"))), line
+
+
+def test_the_story_moves_what_counts_and_not_the_order_by_place(visit):
+    before = assemble(visit)["candidates"]
+    full.tell(visit, **full.MOVES)
+    after = assemble(visit)["candidates"]
+    assert after["lines"] == before["lines"]
+    said = [line["words"] for one in after["weighed"]["told"] for line in one["for"]]
+    assert any(words.startswith("Brings it on: ") for words in said)
+    assert after["weighed"]["lines"] != before["weighed"]["lines"]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_it_prints_for_and_against_and_says_that_it_is_no_probability(content, paper):
+    whole = " ".join(printed.pages(pdf.render(content, paper=paper)))
+    weighed = content["candidates"]["weighed"]
+    assert len(weighed["told"]) == MOST_TOLD
+    for one in weighed["told"]:
+        for line in (*one["for"], *one["against"]):
+            assert f"{line['words']} {line['weight']} [{line['source']}]" in whole, line
+    assert "Neither of the two orders is a probability" in whole
+    for group in weighed["same_areas"]:
+        assert " ".join(group["examine"]) in whole
+
+
+def test_every_number_leads_to_a_source_and_every_source_is_printed_once(content):
+    pages = printed.pages(pdf.render(content, paper="a4"))
+    whole = " ".join(pages)
+    cited = {int(number) for number in re.findall(r"\[(\d+)\]", whole)}
+    assert cited == set(range(1, len(content["sources"]) + 1))
+    assert len(set(content["sources"])) == len(content["sources"])
+
+
+def test_the_whole_order_is_kept_beside_what_is_printed(content):
+    weighed = content["candidates"]["weighed"]
+    order = weighed["whole"]["order_with_evidence"]
+    assert len(order) == MOST_LINES + weighed["not_shown"]
+    assert [one["place"] for one in order] == list(range(1, len(order) + 1))
