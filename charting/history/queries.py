@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from bodymaps.reasoning import conditions, items
@@ -132,9 +132,10 @@ def plain(size: Decimal | None) -> str:
     return "" if size is None else f"{size:f}".removesuffix(".0")
 
 
-def has_story() -> Exists:
-    """To annotate visits with: whether complaint or history hold anything."""
-    return Exists(Story.objects.filter(visit=OuterRef("pk")).exclude(complaint="", history=""))
+def has_story() -> Q:
+    """To annotate visits with: whether complaint, history or an answer given by a tap holds anything."""
+    written = Story.objects.filter(visit=OuterRef("pk")).exclude(complaint="", history="")
+    return Q(Exists(written)) | Q(Exists(StoryAnswer.objects.filter(visit=OuterRef("pk"))))
 
 
 def screen_of(visit: Visit) -> tuple[Answered, ...]:

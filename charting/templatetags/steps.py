@@ -94,7 +94,7 @@ def _flags(visit: Visit, state: FlagState) -> str:
     decided = sum(each.must_decide for each in state.standing)
     counted = (
         (len(state.open_flags), "not decided" if visit.is_signed else "to decide"),
-        (sum(len(each.items) for each in state.to_ask), "to ask"),
+        (sum(len(each.items) for each in state.to_ask) if state.is_screened else 0, "to ask"),
         (decided, "decided"),
         (len(state.flags), "to watch"),
     )

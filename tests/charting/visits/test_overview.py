@@ -3,6 +3,7 @@
 import re
 
 from charting.flags.queries import state_of
+from charting.history.models import StoryAnswer
 from charting.templatetags.steps import steps_of
 from tests.charting import recorded
 
@@ -27,6 +28,16 @@ def test_it_says_what_each_step_holds(visit):
         "consents": "1 signed",
         "note": "begun",
     }
+
+
+def test_a_story_told_by_taps_alone_is_written_too(blank):
+    StoryAnswer.objects.create(visit=blank, key="onset", value="sudden")
+    assert done(blank)["story"] == "written"
+
+
+def test_questions_that_the_drawing_calls_for_wait_until_the_danger_screen_is_answered(blank):
+    recorded.draw(blank, recorded.SHOULDER_ACHE)
+    assert state_of(blank).to_ask and "to ask" not in done(blank)["flags"]
 
 
 def test_it_counts_what_is_to_be_acted_on(blank):
