@@ -64,6 +64,10 @@ class TestReading:
         as_mara.post(url(blank), {"telling": telling.pk, "version": telling.version, "act": "aside"})
         assert "not read yet" not in as_mara.get(f"/visits/{blank.pk}/").content.decode()
 
+    def test_it_is_said_where_the_same_would_be_asked_again(self, telling, blank, as_mara):
+        for page in ("story", "danger-screen"):
+            assert url(blank) in as_mara.get(f"/visits/{blank.pk}/{page}/").content.decode()
+
     def test_a_device_where_nothing_was_answered_is_no_telling(self, device, blank, as_mara):
         answer(device, "danger")
         assert "not read yet" not in as_mara.get(f"/visits/{blank.pk}/").content.decode()
