@@ -46,6 +46,12 @@ def standing_facts(context: dict[str, Any], patient: Patient) -> dict[str, Strip
     return {"strip": strip_of(patient, standing_of(patient))}
 
 
+@register.filter
+def age(patient: Patient) -> int:
+    """{{ patient|age }}: whole years today."""
+    return patient.age_on(timezone.localdate())
+
+
 def strip_of(patient: Patient, facts: tuple[Fact, ...]) -> Strip:
     now = timezone.now()
     age = patient.age_on(timezone.localdate(now))

@@ -45,6 +45,11 @@ def test_it_stands_on_the_pages_of_the_person(known, as_mara, as_vera):
     assert "warfarin" in words(as_vera, patients_page(known))
 
 
+def test_it_says_how_old_the_person_is_today(known, as_mara):
+    years = known.patient.age_on(timezone.localdate())
+    assert f"born 3 May 1978, {years} years" in words(as_mara, f"/visits/{known.pk}/")
+
+
 def test_the_assistant_sees_no_clinical_facts(known, as_poll):
     response = as_poll.get(patients_page(known))
     assert response.status_code == 200
