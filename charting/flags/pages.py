@@ -221,7 +221,7 @@ def _to_measure(to_ask: tuple[ToAsk, ...]) -> tuple[ToMeasure, ...]:
     """What is called for and is no question of this page."""
     found = ((each, [item.label for item in each.items if item.key not in asked_on()]) for each in to_ask)
     return tuple(
-        ToMeasure(MEASURED_ON[each.group.page], each.group.title, each.because, ", ".join(labels))
+        ToMeasure(MEASURED_ON[each.group.page], each.group.title, each.because, "; ".join(labels))
         for each, labels in found
         if labels
     )

@@ -107,7 +107,7 @@ def _with_status(source: str) -> str:
 def _asked() -> Section:
     return Section(
         "asked-on",
-        "What is asked on",
+        "What is asked further",
         "Questions and measurements that a drawing or an answer calls for.",
         "asked.toml",
         "",
