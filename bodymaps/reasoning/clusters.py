@@ -144,7 +144,7 @@ def _reading(
     rule: ClusterRule, row: Row | None, positive: int, open_: tuple[str, ...], p: float | None, whose: str
 ) -> str:
     count = len(rule.tests)
-    said = f"{'At least ' if open_ else ''}{positive} of {count} positive"
+    said = f"{'At least ' if open_ and positive else ''}{positive} of {count} positive"
     if row:
         speaks = row.says.format(it=rule.about.name)
         return f"{said}: {speaks} (ratio {row.lr:g}). {_before_words(p, whose)}"

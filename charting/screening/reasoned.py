@@ -55,10 +55,15 @@ def reasoned_of(visit: Visit, found: Found) -> Reasoned:
         fits=fits[:FIRST],
         more=fits[FIRST:],
         apart=neuro.apart(fits[:FIRST]),
-        clusters=tuple(_judged(one) for one in clusters.of(case)),
+        clusters=tuple(_judged(one) for one in _most_positive_first(clusters.of(case))),
         singles=tuple(_judged(one) for one in clusters.singles(case)),
         cord=neuro.upper_motor(case),
     )
+
+
+def _most_positive_first(found: tuple[clusters.Cluster, ...]) -> list[clusters.Cluster]:
+    """The side that stands out before the one that does not."""
+    return sorted(found, key=lambda cluster: -len(cluster.positive))
 
 
 def _judged(told: clusters.Cluster | clusters.Single) -> Judged:

@@ -46,6 +46,13 @@ def test_all_four_of_a_cluster_carry_the_printed_ratio_and_its_arithmetic(reason
     assert cluster.population in page.replace("&#x27;", "'")
 
 
+def test_the_side_that_stands_out_comes_first(reasoned):
+    left = {(key, "left" if side else side): value for (key, side), value in WAINNER.items()}
+    told, page = reasoned({**left, ("neck:rotation", "right"): "70"})
+    assert [one.told.side for one in told.clusters] == ["left", "right"]
+    assert "At least 0" not in page
+
+
 def test_the_clinicians_own_estimate_goes_before_that_of_the_study(reasoned):
     """10 % before, ratio 30.3: 77 % after."""
     _, page = reasoned({**WAINNER, ("pretest:radiculopathy", ""): "10"})
