@@ -49,7 +49,8 @@ class Result:
         """The result, why, and what is missing, in one line."""
         said = [WORDS[self.result]]
         if self.reasons:
-            said.append(f"{'; '.join(self.reasons)}.")
+            reasons = "; ".join(self.reasons)
+            said.append(f"{reasons[0].upper()}{reasons[1:]}.")
         if self.result == "not_enough":
             said.append(f"Still needed: {', '.join(self.missing)}.")
         return " ".join(said)
