@@ -21,7 +21,7 @@ def test_it_prints_every_step_of_the_visit(signed):
         "Back view",
         "Ache 6 of 10",
         "Infraspinatus",
-        "of the core zone",
+        "explains area 1",
         "Consider a nerve root (right C6)",
         "right 4, left 5",
         "Hands-on treatment",
