@@ -4,7 +4,9 @@ The server is the one `make run` starts, on a data folder of its own with the de
 Tests that need rows of their own ask for `records`: the test process then writes to the same file.
 """
 
+import fcntl
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -20,7 +22,9 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+from clinic.secret import make_secret
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {"desk": (1280, 800), "wide": (1024, 768), "tall": (768, 1024)}
@@ -37,6 +41,9 @@ FLAGS = [
 ]
 
 Device = Callable[..., BrowserContext]
+# What is waited for comes at once or never: a busy machine needs the room, and a quiet one loses nothing.
+PATIENCE_MS = 30_000
+expect.set_options(timeout=PATIENCE_MS)
 # The browser driver runs an event loop; Django would refuse database calls beside it.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
@@ -68,14 +75,12 @@ class Complaints:
 def server() -> Iterator[Server]:
     """`make run` without the installing: migrations, static files, demo practice, gunicorn."""
     port = free_port()
-    environment = {**os.environ, "PORT": str(port), "TAUTLINE_DATA": str(settings.DATA)}
-    environment.pop("TAUTLINE_SECRET_KEY", None)
-    environment["DJANGO_SETTINGS_MODULE"] = "clinic.settings"
+    shutil.copytree(prepared(), settings.DATA, dirs_exist_ok=True)
     log = settings.DATA / "server.log"
     process = subprocess.Popen(
         [sys.executable, "-m", "clinic.serve"],
         cwd=ROOT,
-        env=environment,
+        env=environment_of(settings.DATA, PORT=str(port)),
         stdout=log.open("w"),
         stderr=subprocess.STDOUT,
     )
@@ -112,7 +117,7 @@ def device(chromium: Browser, server: Server, complaints: Complaints) -> Iterato
         width, height = SIZES[size]
         options = {"viewport": {"width": width, "height": height}, "base_url": server.url, **options}
         context = chromium.new_context(**options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         context.on("page", complaints.watch)
         made.append(context)
         return context
@@ -174,6 +179,28 @@ def look() -> Callable[[Page, str], None]:
 def in_words(violation: dict[str, Any]) -> str:
     where = ", ".join(str(node["target"]) for node in violation["nodes"][:5])
     return f"{violation['id']} ({violation['impact']}): {violation['help']}: {where}"
+
+
+def prepared() -> Path:
+    """What the first start makes, made once for all that test side by side; each goes on with a copy."""
+    worker = os.environ.get("PYTEST_XDIST_WORKER", "")
+    data = (settings.DATA.parent if worker else settings.DATA) / "prepared"
+    data.mkdir(exist_ok=True)
+    with (data / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (data / "ready").exists():
+            make_secret(data / "secret_key")
+            command = [sys.executable, "-c", "from clinic.serve import prepare; prepare(for_tablets=False)"]
+            subprocess.run(command, cwd=ROOT, env=environment_of(data), check=True, stdout=sys.stderr)
+            (data / "ready").touch()
+    return data
+
+
+def environment_of(data: Path, **more: str) -> dict[str, str]:
+    environment = {**os.environ, "TAUTLINE_DATA": str(data), **more}
+    environment["DJANGO_SETTINGS_MODULE"] = "clinic.settings"
+    environment.pop("TAUTLINE_SECRET_KEY", None)
+    return environment
 
 
 def free_port() -> int:

@@ -7,19 +7,12 @@ from playwright.sync_api import Locator, Page, expect
 
 from bodymaps import atlas as release
 from bodymaps import where
-from charting.management import demo
+from tests.browser.conftest import SIZES
+from tests.browser.people import sign_in
 from tests.browser.test_pages import CUT_OFF, PRESSED, TOO_SMALL
 
 # Everything the atlas adds that one can press.
 ATLAS_PRESSED = f"{PRESSED}, .ranked-what a, .line, dd a.chip, .chips a.chip, option"
-
-
-def sign_in(page: Page) -> None:
-    page.goto("/sign-in/")
-    page.fill("input[name=username]", "clinician")
-    page.fill("input[name=password]", demo.load()["password"])
-    page.click("main button")
-    page.wait_for_url("**/")
 
 
 # What does not hang on the width of the screen is tried on one; the pages themselves on all three.
@@ -30,10 +23,7 @@ one_size = pytest.mark.parametrize("size", ["wide"], indirect=True)
 def atlas(device, size) -> Page:
     page: Page = device(size, has_touch=True).new_page()
     sign_in(page)
-    page.get_by_role("navigation", name="Main").get_by_role("link", name="Atlas").click()
-    expect(page.locator("h1")).to_have_text("Atlas")
-    # A tap counts once the scripts run, which is before the page calls itself loaded.
-    page.wait_for_load_state("load")
+    page.goto("/atlas/")
     return page
 
 
@@ -177,11 +167,23 @@ def test_looking_closer_makes_a_tap_exact(atlas, check):
         "organ/pulmonary/",
     ],
 )
-def test_each_page_of_the_atlas(atlas, check, path):
-    atlas.goto(f"/atlas/{path}")
-    for each in atlas.locator("main details").all():
+def test_each_page_of_the_atlas(device, check, path):
+    """Loaded once; the window is then drawn to each of the three sizes."""
+    page = device().new_page()
+    sign_in(page)
+    page.goto(f"/atlas/{path}")
+    for each in page.locator("main details").all():
         each.evaluate("one => one.open = true")
-    check(atlas, path.strip("/?").replace("/", "-").replace("=", "-") or "lists")
+    for width, height in SIZES.values():
+        page.set_viewport_size({"width": width, "height": height})
+        check(page, path.strip("/?").replace("/", "-").replace("=", "-") or "lists")
+
+
+@one_size
+def test_the_way_to_it_is_in_the_navigation(atlas):
+    atlas.goto("/")
+    atlas.get_by_role("navigation", name="Main").get_by_role("link", name="Atlas").click()
+    expect(atlas.locator("h1")).to_have_text("Atlas")
 
 
 @one_size

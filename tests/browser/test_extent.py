@@ -1,35 +1,42 @@
 """Height and weight with the story, and what they make of the drawing, in a real browser."""
 
 import re
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from charting.management import demo
+from tests.browser.conftest import SIZES
+from tests.browser.people import demo_visit, sign_in
 
 
 @pytest.fixture
-def story(device, size) -> Page:
-    """The story of the demo patient with a drawing, at each of the three sizes."""
-    page = device(size).new_page()
-    page.goto("/sign-in/")
-    page.fill("input[name=username]", "clinician")
-    page.fill("input[name=password]", demo.load()["password"])
-    page.click("main button")
-    page.locator("a.row", has_text=demo.load()["patient"][0]["family_name"]).first.click()
-    page.get_by_role("link", name=re.compile("^Story")).first.click()
-    expect(page.locator("h1")).to_have_text("Story")
+def story(device) -> Page:
+    """The story of the demo patient with a drawing."""
+    page: Page = device("wide").new_page()
+    sign_in(page)
+    page.goto(demo_visit(page) + "story/")
     return page
 
 
-def test_height_and_weight_turn_percent_into_cm2(story, axe, look, complaints):
+@pytest.fixture
+def sound(axe) -> Callable[[Page], None]:
+    def at_all_sizes(page: Page) -> None:
+        for width, height in SIZES.values():
+            page.set_viewport_size({"width": width, "height": height})
+            axe(page)
+
+    return at_all_sizes
+
+
+def test_height_and_weight_turn_percent_into_cm2(story, sound, look, complaints):
     story.get_by_label("Height in cm").fill("1.72")
     story.get_by_label("Weight in kg").fill("72,5")
     story.get_by_role("button", name="Save", exact=True).click()
     expect(story.locator(".error", has_text="from 40 to 260")).to_have_count(1)
     complaints.expect("422")
     expect(story.get_by_label("Weight in kg")).to_have_value("72,5")
-    axe(story)
+    sound(story)
     look(story, "story-size-wrong")
     story.get_by_label("Height in cm").fill("172")
     story.get_by_role("button", name="Save", exact=True).click()
@@ -37,7 +44,7 @@ def test_height_and_weight_turn_percent_into_cm2(story, axe, look, complaints):
     expect(story.locator(".error")).to_have_count(0)
     expect(story.get_by_label("Height in cm")).to_have_value("172")
     story.wait_for_load_state("load")
-    axe(story)
+    sound(story)
     look(story, "story-size")
     story.get_by_role("link", name=re.compile("^What to examine")).first.click()
     extent = story.locator("details.extent")
@@ -46,5 +53,5 @@ def test_height_and_weight_turn_percent_into_cm2(story, axe, look, complaints):
     extent.locator("summary").focus()
     story.keyboard.press("Enter")
     expect(extent.locator("dl")).to_contain_text("cm² (Mosteller)")
-    axe(story)
+    sound(story)
     look(story, "extent")

@@ -8,10 +8,10 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import BrowserContext, Page, expect
 
-from charting.management import demo
 from charting.patients.models import Patient
 from charting.staff.models import User
 from charting.visits.models import Visit
+from tests.browser.people import sign_in
 from tests.charting import recorded
 
 # Left front of the chest would do as well: which side it is says nothing against the heart (Swap 2005).
@@ -33,10 +33,7 @@ def visit(records) -> Iterator[Visit]:
 def page(device) -> Page:
     context: BrowserContext = device("desk", has_touch=True)
     page = context.new_page()
-    page.goto("/sign-in/")
-    page.fill("input[name=username]", "clinician")
-    page.fill("input[name=password]", demo.load()["password"])
-    page.click("main button")
+    sign_in(page)
     return page
 
 

@@ -9,6 +9,7 @@ from playwright.sync_api import Page, expect
 from bodymaps import figure
 from charting.management import demo
 from charting.patterns.models import PatternDrawing, PatternStroke, PatternVersion
+from tests.browser import people
 from tests.browser.hand import Hand
 
 # Along the outer side of the upper arm, in figure mm.
@@ -19,10 +20,8 @@ WIDER = [
 
 
 def sign_in(page: Page, username: str) -> Page:
-    page.goto("/sign-in/")
-    page.fill("input[name=username]", username)
-    page.fill("input[name=password]", demo.load()["password"])
-    page.click("main button")
+    people.sign_in(page, username)
+    page.goto("/")
     expect(page.get_by_role("link", name="Own patterns")).to_be_visible()
     return page
 

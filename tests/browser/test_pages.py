@@ -1,12 +1,13 @@
 """Every page of the chart in a real browser, at three sizes: no violation, nothing small, nothing cut off."""
 
-import re
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from charting.management import demo
+from tests.browser.conftest import SIZES
+from tests.browser.people import demo_visit as open_visit
+from tests.browser.people import sign_in
 
 # Everything one can press. A radio button or a tick is pressed by its label.
 PRESSED = (
@@ -26,10 +27,6 @@ STEPS = (
 )
 
 
-# What does not hang on the width of the screen is tried on one; the pages themselves on all three.
-one_size = pytest.mark.parametrize("size", ["wide"], indirect=True)
-
-
 @pytest.fixture
 def check(axe, look) -> Callable[[Page, str], None]:
     def all_of_it(page: Page, name: str) -> None:
@@ -41,60 +38,55 @@ def check(axe, look) -> Callable[[Page, str], None]:
     return all_of_it
 
 
-def sign_in(page: Page, username: str = "clinician") -> None:
-    page.goto("/sign-in/")
-    page.fill("input[name=username]", username)
-    page.fill("input[name=password]", demo.load()["password"])
-    page.click("main button")
-    page.wait_for_url("**/")
-
-
 @pytest.fixture
-def page(device, size) -> Page:
-    """Signed in as the clinician, at each of the three sizes."""
-    made: Page = device(size).new_page()
+def check_all_sizes(check) -> Callable[[Page, str], None]:
+    """The page is loaded once and the window drawn to each of the three sizes: styles alone follow it."""
+
+    def at_each(page: Page, name: str) -> None:
+        for width, height in SIZES.values():
+            page.set_viewport_size({"width": width, "height": height})
+            check(page, name)
+
+    return at_each
+
+
+# What does not hang on the width of the screen is tried on one; the pages themselves on all three.
+@pytest.fixture
+def page(device) -> Page:
+    """Signed in as the clinician."""
+    made: Page = device("wide").new_page()
     sign_in(made)
     return made
 
 
-def open_visit(page: Page) -> str:
-    """The address of the demo visit, `/visits/<id>/`."""
-    page.goto("/")
-    page.locator("a.row", has_text=demo.load()["patient"][0]["family_name"]).first.click()
-    found = re.search(r"/visits/[0-9a-f-]+/", page.url)
-    assert found
-    return found.group(0)
-
-
 @pytest.mark.parametrize("path", ["/", "/patients/", "/patients/new/", "/pieces/"])
-def test_a_page_outside_of_a_visit(page, check, path):
+def test_a_page_outside_of_a_visit(page, check_all_sizes, path):
     page.goto(path)
-    check(page, f"page-{path.strip('/').replace('/', '-') or 'today'}")
+    check_all_sizes(page, f"page-{path.strip('/').replace('/', '-') or 'today'}")
 
 
 @pytest.mark.parametrize("step", STEPS)
-def test_a_page_of_a_visit(page, check, step):
+def test_a_page_of_a_visit(page, check_all_sizes, step):
     page.goto(open_visit(page) + step)
-    check(page, f"step-{step.strip('/').replace('/', '-') or 'overview'}")
+    check_all_sizes(page, f"step-{step.strip('/').replace('/', '-') or 'overview'}")
 
 
-def test_the_page_of_a_person_and_its_form(page, check):
-    open_visit(page)
+def test_the_page_of_a_person_and_its_form(page, check_all_sizes):
+    page.goto(open_visit(page))
     page.locator(".patient strong a").click()
-    check(page, "patient")
+    check_all_sizes(page, "patient")
     page.get_by_role("link", name="Change what is on record").click()
-    check(page, "patient-edit")
+    check_all_sizes(page, "patient-edit")
 
 
-@one_size
 @pytest.mark.parametrize("username", ["assistant", "manager"])
-def test_the_day_of_the_others(device, check, size, username):
-    page = device(size).new_page()
+def test_the_day_of_the_others(device, check, username):
+    page = device("wide").new_page()
     sign_in(page, username)
+    page.goto("/")
     check(page, f"today-{username}")
 
 
-@one_size
 def test_a_form_that_is_wrong_moves_the_focus_to_what_is_wrong(page, check, complaints):
     page.goto("/patients/new/")
     page.get_by_label("Day", exact=True).fill("31")
@@ -108,7 +100,6 @@ def test_a_form_that_is_wrong_moves_the_focus_to_what_is_wrong(page, check, comp
     complaints.expect("422")
 
 
-@one_size
 def test_the_search_lists_people_as_one_types(page, check):
     page.goto("/patients/")
     page.get_by_role("searchbox").press_sequentially("mueller", delay=20)
@@ -118,7 +109,6 @@ def test_the_search_lists_people_as_one_types(page, check):
     check(page, "patients-found")
 
 
-@one_size
 def test_a_yes_unfolds_what_to_do(page, check):
     page.goto(open_visit(page) + "danger-screen/")
     heart = page.locator("#id_chest")

@@ -1,0 +1,36 @@
+"""Being signed in, and where the demo visit stands, without the walk there. Tests of the walk itself walk."""
+
+import re
+
+from playwright.sync_api import Page
+
+from charting.management import demo
+
+# One server for each test process, so one address for each person; the demo practice never changes them.
+VISITS: dict[str, str] = {}
+
+
+def sign_in(page: Page, username: str = "clinician") -> None:
+    """The form is sent as the page sends it, but no page is loaded: `page` stays where it is.
+
+    Each browser gets a session of its own, so that signing out or handing over ends nobody else's.
+    """
+    page.request.get("/sign-in/")
+    (token,) = (str(each.get("value")) for each in page.context.cookies() if each.get("name") == "csrf")
+    form = {"username": username, "password": demo.load()["password"], "csrfmiddlewaretoken": token}
+    answer = page.request.post("/sign-in/", form=form, max_redirects=0)
+    assert answer.status == 302, f"{username} was not let in: {answer.status}"
+
+
+def demo_visit(page: Page) -> str:
+    """The address of the open demo visit with a drawing, `/visits/<id>/`; `page` stays where it is."""
+    family = demo.load()["patient"][0]["family_name"]
+    if family not in VISITS:
+        walk = page.context.new_page()
+        walk.goto("/")
+        address = walk.locator("a.row", has_text=family).first.get_attribute("href")
+        found = re.search(r"/visits/[0-9a-f-]+/", str(address))
+        assert found, address
+        VISITS[family] = found.group(0)
+        walk.close()
+    return VISITS[family]
