@@ -7,10 +7,23 @@ from django.db.backends.base.operations import BaseDatabaseOperations
 from tests import guards
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if connection.vendor == "postgresql":
+        _leave_out(config, items)
     for item in items:
         if item.get_closest_marker("postgres") and connection.vendor != "postgresql":
             item.add_marker(pytest.mark.skip(reason="only means something on PostgreSQL"))
+
+
+def _leave_out(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """What never asks for a database was tested beside the embedded file, and is the same on any other."""
+    config.hook.pytest_deselected(items=[item for item in items if not _asks_for_a_database(item)])
+    items[:] = [item for item in items if _asks_for_a_database(item)]
+
+
+def _asks_for_a_database(item: pytest.Item) -> bool:
+    fixtures = {"db", "transactional_db"} & set(getattr(item, "fixturenames", ()))
+    return bool(fixtures) or item.get_closest_marker("django_db") is not None
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -25,8 +25,25 @@ DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 PYTEST = [str(machine.PYTHON), "-m", "pytest"]
 # On all cores; the tests of a file stay together, because they share what is costly to make.
 SPREAD = ["-n", "auto", "--dist", "loadfile"]
-# Tests of what is read from the atlas and said in words: the database has no part in them.
-NO_DATA = ["--ignore=tests/charting/atlas", "--ignore=tests/charting/notes/test_wording.py"]
+# What is read from the atlas and said in words, or laid out on paper: the database has no part in them.
+NO_DATA = [
+    f"--ignore=tests/charting/{each}"
+    for each in (
+        *("atlas", "rules", "notes/test_wording.py"),
+        *(f"report/test_{name}.py" for name in ("blank", "look", "muscle_sheet", "pdf", "same_bytes")),
+    )
+]
+# Who is turned away before anything is read; what a clinician may open and change is asked of both databases.
+TURNED_AWAY = [
+    f"--deselect=tests/charting/access/test_matrix.py::test_it_{name}"
+    for name in (
+        "keeps_charts_from_the_assistant",
+        "asks_everybody_else_to_sign_in",
+        "sends_an_htmx_call_without_a_session_to_the_sign_in_page",
+        "lets_no_cache_keep_a_page",
+        "refuses_a_change_without_the_token_of_its_form",
+    )
+]
 Step = Callable[[dict[str, str]], int]
 
 
@@ -76,7 +93,8 @@ def postgres(env: dict[str, str]) -> int:
     if not cluster.binaries():
         raise machine.Lacking("The PostgreSQL tests need a server: install the Debian package postgresql.")
     with cluster.running() as url:
-        return call([*PYTEST, *SPREAD, "tests/charting", *NO_DATA], {**env, "DATABASE_URL": url})
+        chosen = ["tests/charting", *NO_DATA, *TURNED_AWAY]
+        return call([*PYTEST, *SPREAD, *chosen], {**env, "DATABASE_URL": url})
 
 
 STEPS: dict[str, Step] = {

@@ -1,16 +1,27 @@
 """The cast, for every test of the chart (tests/charting/people.py), and what many of them begin with."""
 
 import uuid
+from collections.abc import Iterator
+from functools import lru_cache
 
 import pytest
 from django.test import Client
 
+from charting.report import pdf
 from charting.staff.models import User
 from charting.visits.models import Visit
 from tests.charting import recorded
 from tests.charting.people import anna, as_mara, ines, mara, poll, practice, signed_in, tom, visit
 
 __all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _each_paper_is_laid_out_once() -> Iterator[None]:
+    """The same page gives the same bytes (report/test_same_bytes.py, in fresh processes)."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(pdf, "_made", lru_cache(maxsize=64)(pdf._made))
+        yield
 
 
 @pytest.fixture
