@@ -13,6 +13,7 @@ from charting.management import demo
 from charting.patients import services as patients
 from charting.staff.models import User
 from charting.visits import services as visits
+from tests.browser import people
 from tests.browser.conftest import SIZES
 from tests.browser.hand import Hand
 
@@ -35,9 +36,7 @@ def visit(records) -> str:
 def tablet(device) -> Page:
     """The staff's tablet, signed in."""
     page = device("desk", has_touch=True).new_page()
-    page.goto("/sign-in/")
-    sign_in(page)
-    page.wait_for_url(lambda url: "sign-in" not in url)
+    people.sign_in(page)
     return page
 
 
@@ -149,6 +148,7 @@ def answer_danger_screen(page: Page, visit: str) -> None:
     for answer in page.get_by_role("radio", name="No", exact=True).all():
         answer.check()
     page.get_by_role("button", name=re.compile("Save")).first.click()
+    page.wait_for_url(lambda url: "danger-screen" not in url)
 
 
 def test_areas_are_put_together_and_split_and_nothing_is_lost(asked, axe):

@@ -29,14 +29,14 @@ def sound(axe) -> Callable[[Page], None]:
     return at_all_sizes
 
 
-def test_height_and_weight_turn_percent_into_cm2(story, sound, look, complaints):
+def test_height_and_weight_turn_percent_into_cm2(story, axe, sound, look, complaints):
     story.get_by_label("Height in cm").fill("1.72")
     story.get_by_label("Weight in kg").fill("72,5")
     story.get_by_role("button", name="Save", exact=True).click()
     expect(story.locator(".error", has_text="from 40 to 260")).to_have_count(1)
     complaints.expect("422")
     expect(story.get_by_label("Weight in kg")).to_have_value("72,5")
-    sound(story)
+    axe(story)
     look(story, "story-size-wrong")
     story.get_by_label("Height in cm").fill("172")
     story.get_by_role("button", name="Save", exact=True).click()
@@ -44,7 +44,7 @@ def test_height_and_weight_turn_percent_into_cm2(story, sound, look, complaints)
     expect(story.locator(".error")).to_have_count(0)
     expect(story.get_by_label("Height in cm")).to_have_value("172")
     story.wait_for_load_state("load")
-    sound(story)
+    axe(story)
     look(story, "story-size")
     story.get_by_role("link", name=re.compile("^What to examine")).first.click()
     extent = story.locator("details.extent")
