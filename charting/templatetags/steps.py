@@ -21,13 +21,16 @@ DANGER_FIRST = "to be answered before any ranking"
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a visit. `done` is what it holds in a word or two, "" while it is empty."""
+    """One step of a visit. `done` is what it holds in a word or two, "" while it is empty; `is_open`: these
+    words name work that waits.
+    """
 
     url: str
     label: str
     done: str
     missing: str
     is_urgent: bool = False
+    is_open: bool = False
 
 
 def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
@@ -41,7 +44,9 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("story", "Story", "written" if glance.has_story else "", "not written yet"),
         Step("danger-screen", "Danger screen", "answered" if complete else "", DANGER_FIRST),
         Step("drawing-step", "Drawing", state_of_drawing(visit), "nothing drawn yet"),
-        Step("flags", "Danger signs", _flags(visit, state), DANGER_FIRST, state.holds_back),
+        Step(
+            "flags", "Danger signs", _flags(visit, state), DANGER_FIRST, state.holds_back, bool(state.to_ask)
+        ),
         Step("candidates", "What to examine", "", _ranking(visit, state)),
         Step("neuro-screen", "Neuro screen", "recorded" if glance.has_findings else "", "not recorded yet"),
         Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),

@@ -40,6 +40,11 @@ def test_questions_that_the_drawing_calls_for_wait_until_the_danger_screen_is_an
     assert state_of(blank).to_ask and "to ask" not in done(blank)["flags"]
 
 
+def test_what_is_still_to_be_asked_does_not_look_done(visit, as_mara):
+    text = as_mara.get(f"/visits/{visit.pk}/").content.decode()
+    assert re.search(r'chip open">\d+ to ask', text) and not re.search(r'chip done">\d+ to ask', text)
+
+
 def test_it_counts_what_is_to_be_acted_on(blank):
     recorded.answer_danger_screen(blank, fever="yes", cancer="unsure")
     step = next(step for step in steps_of(blank) if step.url == "flags")
