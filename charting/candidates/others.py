@@ -110,12 +110,13 @@ def exclude_first(whole: Ranking, areas: Sequence[Ranking] = ()) -> tuple[Urgent
     for area, ranking in enumerate((whole, *areas)):
         for one in (one for layer in ranking.beside.values() for one in layer if one.urgent):
             if not area or one.core_coverage > 0:
-                found.setdefault((one.id, one.side), _urgent(one, area))
+                paired = whole.held.atlas.structures[one.layer][one.id].sides == "paired"
+                found.setdefault((one.id, one.side), _urgent(one, area, one.side if paired else ""))
     return tuple(found[key] for key in sorted(found, key=lambda key: order.index(key[0])))
 
 
-def _urgent(one: Beside, area: int) -> Urgent:
-    side = "" if one.side == "midline" else one.side
+def _urgent(one: Beside, area: int, side: str) -> Urgent:
+    """`side` is "" for what there is only one of: the heart is felt on either side."""
     pick = Pick(one.id, one.side, layer=one.layer).key
     within = f"area={area}&" if area else ""
     return Urgent(words.sentence_case(one.name), side, f"?{within}pick={pick}#felt-there")

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bodymaps import atlas, own
+from bodymaps import atlas, own, words
 from bodymaps.atlas import ALL_SITES, Atlas, Dermatome, Muscle, Structure
 from charting.candidates import picks
 from charting.candidates.picks import LayerPicture, Pick
@@ -56,7 +56,7 @@ def picked(text: str, box: str, known: Atlas | None = None) -> Picked:
         return Picked(pick.key, f"{in_words(other.name)}{side}", layers, None, (), None, other)
     if pick.is_root:
         root = known.dermatomes[pick.id]
-        return Picked(pick.key, f"Nerve root {pick.id}, {pick.side}", layers, None, (), root)
+        return Picked(pick.key, f"Nerve root {words.root(pick.id)}, {pick.side}", layers, None, (), root)
     muscle = known.muscles[pick.id]
     heading = f"{in_words(muscle.name)}, {pick.side}"
     return Picked(pick.key, heading, layers, muscle, _sites(muscle, pick), None)

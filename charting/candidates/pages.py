@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import ClassVar, TypeVar
 
-from bodymaps import explain, fewest, svg
+from bodymaps import explain, fewest, svg, words
 from bodymaps.matching import Ranking
 from bodymaps.reasoning.evidence import SameArea
 from bodymaps.roots import RootMatch
@@ -306,4 +306,4 @@ def _choices(found: Ranked, area: int, order: str) -> tuple[Choice, ...]:
 
 def _root(found: RootMatch, shown: str, said: Mapping[tuple[str, str, str], str]) -> RootLine:
     pick, counts = Pick(found.root, found.side), said.get(("root", found.root, found.side), "")
-    return RootLine(pick.key, found.root, found.side, found.reasons[0], shown == pick.key, counts)
+    return RootLine(pick.key, words.root(found.root), found.side, found.reasons[0], shown == pick.key, counts)

@@ -46,6 +46,17 @@ def test_an_urgent_organ_is_named_above_all_that_is_ranked(ask, drawn):
     assert named < shown.index('class="candidates"')
 
 
+def test_what_there_is_only_one_of_is_named_without_a_side(ask, drawn):
+    shown = ask(drawn(BREASTBONE)).partition('id="exclude-first"')[2].partition("</section>")[0]
+    assert "infarction)</a>" in shown and ", left" not in shown
+
+
+def test_a_root_is_named_as_it_is_written(ask, drawn):
+    numb = ("back", "numbness", ("coccyx", "ischial_tuberosity"), 36)
+    shown = ask(drawn(numb))
+    assert "S4-S5" in shown and ">S4_5" not in shown
+
+
 def test_it_is_named_though_it_is_one_small_area_of_many(ask, drawn):
     visit = drawn(BREASTBONE, *LEGS)
     shown = ask(visit)
