@@ -181,7 +181,7 @@ def test_whose_estimate_it_is_stands_in_the_words():
     assert "Before the tests 23 %: 19 of 82 in the study, from memory." in study.reading
     assert "Before the tests 10 %: your own estimate." in own.reading
     assert own.arithmetic == "10 % before: odds 0.111 x 6.1 = 0.678, after 40 %"
-    assert "electrodiagnosis" in study.population
+    assert "nerve conduction" in study.population
 
 
 def test_an_estimate_not_made_is_that_of_the_study():

@@ -75,7 +75,7 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("neuro-screen/", 30),
         ("vitals/", 20),
         ("consents/", 19),
-        ("note/", 39),
+        ("note/", 44),
     ],
 )
 def test_the_pages_of_a_visit_take_few_queries(page, most, visit, as_mara):
