@@ -107,7 +107,7 @@ def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     return _plain(
-        request, 404, "Nothing here", "The address is not known, or it belongs to another practice's records."
+        request, 404, "Nothing here", "The address is not known, or what stands there is not open to you."
     )
 
 

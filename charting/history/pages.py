@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from bodymaps.reasoning import items
 from bodymaps.reasoning.items import Item
 from charting.drafts.models import Draft
+from charting.history import before as earlier
 from charting.history.asking import Section, name_of, section
 from charting.history.danger_screen import DangerScreen, load
 from charting.history.forms import DangerForm, StoryForm
@@ -50,7 +51,9 @@ class StoryPage:
 
 @dataclass(frozen=True)
 class DangerPage:
-    """The danger screen: the form for who may answer, the answers for who may read."""
+    """The danger screen: the form for who may answer, the answers for who may read; what was answered the
+    visit before.
+    """
 
     form: DangerForm
     screen: DangerScreen
@@ -58,6 +61,7 @@ class DangerPage:
     alarms: tuple[Alarm, ...]
     is_complete: bool
     may_write: bool
+    before: earlier.Before | None
     draft_key: str
     draft: Draft | None
     clashes: Clashes
@@ -114,6 +118,7 @@ def danger_page(
         alarms=alarms_among(answered),
         is_complete=all_answered(answered),
         may_write=may_write(user, visit),
+        before=None if visit.is_signed else earlier.before(visit),
         draft_key=key,
         draft=draft,
         clashes=clashes,

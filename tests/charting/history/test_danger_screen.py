@@ -14,6 +14,7 @@ from charting.history.models import DangerAnswer
 from charting.history.queries import alarms, is_complete, screen_of, state_of
 from charting.history.services import answer_danger_screen
 from charting.versioning import Stale
+from charting.visits.models import Visit
 from tests.charting.addresses import danger_answers
 
 
@@ -158,3 +159,13 @@ def test_the_service_takes_no_half_screen_and_no_unknown_answer(blank, mara):
     with pytest.raises(Stale):
         answer_danger_screen(who=mara, visit=blank, state="0" * 16, answers=whole)
     assert not any(each.answer for each in screen_of(blank))
+
+
+def test_it_says_what_was_answered_the_visit_before_and_fills_nothing_in(visit, as_mara):
+    answered = danger_answers(visit, cancer="yes", cancer_remark="breast, ten years ago")
+    as_mara.post(url(visit), answered)
+    later = Visit.objects.create(patient=visit.patient, clinician=visit.clinician)
+    shown = as_mara.get(url(later)).content.decode()
+    assert "Cancer: yes</strong> (breast, ten years ago)" in shown and f"/visits/{visit.pk}/" in shown
+    assert " checked" not in shown
+    assert "At the visit of" not in as_mara.get(url(visit)).content.decode()

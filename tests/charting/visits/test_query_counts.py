@@ -67,7 +67,7 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         # Each but the board finds the signs of danger, for the rail at least: eight queries.
         ("", 29),
         ("story/", 25),
-        ("danger-screen/", 21),
+        ("danger-screen/", 23),
         ("drawing-step/", 27),
         ("flags/", 22),
         ("drawing/", 14),
