@@ -40,9 +40,10 @@ def when_ready(server: Any) -> None:
 def post_worker_init(worker: Any) -> None:
     """Cut the patterns up now, once (about a second), and not in front of the first patient."""
     from bodymaps import atlas, matching
-    from bodymaps.reasoning import evidence
+    from bodymaps.reasoning import evidence, same_area
     from charting.atlas import queries
 
     matching.warm_up(atlas.load())
     queries.warm_up()
     evidence.warm_up(atlas.load())
+    same_area.separations()

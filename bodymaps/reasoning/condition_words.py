@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bodymaps import kinds, words
 from bodymaps.reasoning import items
+from bodymaps.reasoning.conditions import Condition
 from bodymaps.reasoning.items import Item
-
-if TYPE_CHECKING:
-    from bodymaps.reasoning.conditions import Condition
 
 BOUND_WORDS = {"at_least": "at least", "at_most": "at most", "above": "above", "below": "below"}
 SIDE_WORDS = {"any": "", "same": ", same side", "other": ", other side"}
@@ -18,17 +16,17 @@ SIDE_WORDS = {"any": "", "same": ", same side", "other": ", other side"}
 UNNAMED = ("touch", "pin", "nerve_touch", "strength", "reflex", "reflex_clinic", "tension")
 
 
-def of(condition: Condition) -> str:
+def in_words(condition: Condition) -> str:
     """The whole condition in one line; parts of parts stand in brackets."""
     told, parts = condition.told, condition.parts
     if not parts:
         return _leaf(told)
     if len(parts) == 1 and ("any" in told or "all" in told):
-        return of(parts[0])
+        return in_words(parts[0])
     if together := _together(condition):
         return together
     if "none" in told:
-        return f"not ({'; or '.join(map(of, parts))})"
+        return f"not ({'; or '.join(map(in_words, parts))})"
     said = [_bracketed(part) for part in parts]
     if "of" in told:
         return f"at least {told['at_least_of']} of: {'; '.join(said)}"
@@ -42,7 +40,7 @@ def _bracketed(part: Condition) -> str:
     while len(part.parts) == 1 and ("any" in part.told or "all" in part.told):
         part = part.parts[0]
     apart = not part.parts or "none" in part.told or _together(part)
-    return of(part) if apart else f"({of(part)})"
+    return in_words(part) if apart else f"({in_words(part)})"
 
 
 def _together(condition: Condition) -> str:

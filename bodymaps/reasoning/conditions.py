@@ -29,13 +29,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from bodymaps import words
-from bodymaps.reasoning import condition_table, condition_words, items
+from bodymaps.reasoning import condition_table, items
 from bodymaps.reasoning.case import SIDES, Case
 from bodymaps.reasoning.condition_table import NESTS, ConditionError
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.items import NOT_TESTED, Item
 
-__all__ = ["Condition", "ConditionError", "Facts", "in_words", "read"]
+__all__ = ["Condition", "ConditionError", "Facts", "read"]
 
 
 @dataclass(frozen=True)
@@ -90,11 +90,6 @@ def read(told: Any) -> Condition:
     if nest == "of" and not condition_table.is_count(told.get("at_least_of"), len(parts)):
         raise ConditionError(f"of needs at_least_of, a whole number from 1 to {len(parts)}")
     return Condition(told, tuple(read(part) for part in parts))
-
-
-def in_words(condition: Condition) -> str:
-    """The condition as a person reads it in the list of rules."""
-    return condition_words.of(condition)
 
 
 def _holds(condition: Condition, facts: Facts, side: str) -> bool:

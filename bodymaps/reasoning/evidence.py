@@ -25,14 +25,13 @@ from typing import Any
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.counted import COMPARED, DIGITS
 from bodymaps.matching import Ranking
-from bodymaps.reasoning import evidence_lines, evidence_nerves, evidence_rules, same_area
+from bodymaps.reasoning import evidence_lines, evidence_nerves, evidence_rules
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.evidence_lines import Lines
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line, Rule
 from bodymaps.reasoning.own_areas import Sided
-from bodymaps.reasoning.same_area import SameArea, groups
 
 __all__ = [
     "AGAINST",
@@ -40,8 +39,6 @@ __all__ = [
     "Evidence",
     "Judged",
     "Line",
-    "SameArea",
-    "groups",
     "judge",
     "rules",
     "warm_up",
@@ -136,7 +133,6 @@ def warm_up(atlas: Atlas) -> None:
     """
     evidence_lines.of(Facts(Case(), Drawn()), atlas)
     evidence_nerves.known()
-    same_area.separations()
 
 
 def judge(ranking: Ranking, facts: Facts, atlas: Atlas) -> Evidence:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from bodymaps.reasoning import conditions, items, neck_rule
+from bodymaps.reasoning import condition_words, conditions, items, neck_rule
 from bodymaps.reasoning.conditions import Condition, ConditionError, Facts
 from bodymaps.reasoning.items import FOLDER, Group, Item
 
@@ -46,7 +46,7 @@ class Graded:
     @property
     def condition(self) -> str:
         """When it holds, as a person reads it."""
-        said = conditions.in_words(self.when)
+        said = condition_words.in_words(self.when)
         return f"{said}, and {neck_rule.WORDS[self.neck_rule] or 'no neck pain'}" if self.neck_rule else said
 
 

@@ -7,17 +7,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.matching import Ranking
 from bodymaps.reasoning import evidence_rules
+from bodymaps.reasoning.evidence import Evidence
 from bodymaps.reasoning.evidence_rules import EvidenceError, Key
 from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.signs import STATUS
-
-if TYPE_CHECKING:
-    from bodymaps.reasoning.evidence import Evidence
 
 FILE = "separates.toml"
 

@@ -9,7 +9,7 @@ from typing import ClassVar, TypeVar
 
 from bodymaps import explain, fewest, svg, words
 from bodymaps.matching import Ranking
-from bodymaps.reasoning.evidence import SameArea
+from bodymaps.reasoning.same_area import SameArea
 from bodymaps.roots import RootMatch
 from charting.candidates import muscles, picks, queries, weighing
 from charting.candidates.extents import ExtentWords, extent_of

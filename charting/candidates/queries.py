@@ -9,9 +9,10 @@ from bodymaps.atlas import Atlas
 from bodymaps.explain import Explanation
 from bodymaps.marks import Mark
 from bodymaps.matching import Ranking
-from bodymaps.reasoning import evidence
+from bodymaps.reasoning import evidence, same_area
 from bodymaps.reasoning.conditions import Facts
-from bodymaps.reasoning.evidence import Evidence, SameArea
+from bodymaps.reasoning.evidence import Evidence
+from bodymaps.reasoning.same_area import SameArea
 from charting.candidates import wholes
 from charting.drawing.areas import Told, ToldArea, told
 from charting.drawing.queries import Drawing, Kept, drawing_in, kept_of
@@ -76,4 +77,4 @@ def ranked(visit: Visit) -> Ranked:
 
 def _with_evidence(found: Ranked, listed: Ranking) -> Ranked:
     judged = evidence.judge(listed, found.facts, found.atlas)
-    return replace(found, evidence=judged, same_areas=evidence.groups(listed, found.atlas, judged))
+    return replace(found, evidence=judged, same_areas=same_area.groups(listed, found.atlas, judged))

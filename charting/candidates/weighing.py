@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from bodymaps import words
 from bodymaps.reasoning import clusters
-from bodymaps.reasoning.evidence import Evidence, Judged, SameArea
+from bodymaps.reasoning.evidence import Evidence, Judged
 from bodymaps.reasoning.evidence import Line as Said
 from bodymaps.reasoning.evidence_nerves import known as nerve_rules
+from bodymaps.reasoning.same_area import SameArea
 from charting.candidates import others
 from charting.candidates.picks import Pick
 from charting.candidates.queries import Ranked

@@ -5,7 +5,8 @@ tells candidates of the same area apart. Plain data.
 from collections.abc import Iterable
 from typing import Any
 
-from bodymaps.reasoning.evidence import Evidence, Line, SameArea
+from bodymaps.reasoning.evidence import Evidence, Line
+from bodymaps.reasoning.same_area import SameArea
 from bodymaps.words import sentence_case
 from charting.candidates import weighing
 from charting.candidates.queries import Ranked

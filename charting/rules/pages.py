@@ -6,7 +6,7 @@ from functools import cache
 
 from bodymaps.atlas import Atlas
 from bodymaps.reasoning import (
-    conditions,
+    condition_words,
     evidence,
     evidence_rules,
     flag_rules,
@@ -117,7 +117,7 @@ def _asked() -> Section:
                 one.group.title,
                 (
                     ("Asked", "; ".join(item.label for item in one.items)),
-                    ("When", f"{sentence_case(conditions.in_words(one.when))}."),
+                    ("When", f"{sentence_case(condition_words.in_words(one.when))}."),
                 ),
                 ("as the danger signs they are for (common practice)",),
             )
@@ -259,7 +259,7 @@ def _evidence(known: Atlas) -> Section:
 def _rule(rule: evidence_rules.Rule, known: Atlas) -> Told:
     side = f", {rule.side} side" if rule.side else ""
     own = ", in the candidate's own area" if rule.own else ""
-    lines = [("When", f"{sentence_case(conditions.in_words(rule.condition))}{own}{side}.")]
+    lines = [("When", f"{sentence_case(condition_words.in_words(rule.condition))}{own}{side}.")]
     for what, keys, words, weight, ratio in (
         ("For", rule.speaks_for, rule.words, rule.weight, rule.ratio),
         ("Against", rule.against, rule.words_against, rule.weight_against, rule.ratio_against),

@@ -14,7 +14,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from bodymaps import atlas, drawing_file, extent, matching
 from bodymaps.drawing_file import DrawingFile
-from bodymaps.reasoning import clusters, drawn, evidence, flags, neuro
+from bodymaps.reasoning import clusters, drawn, evidence, flags, neuro, same_area
 from bodymaps.reasoning.conditions import Facts
 
 
@@ -49,7 +49,7 @@ def _said(file: DrawingFile) -> dict[str, Any]:
         "flags": [asdict(flag) for flag in flags.raised(facts)],
         "ask": [_asked(group) for group in flags.to_ask(facts)],
         **weighed.as_json(),
-        "same_area": [group.as_json() for group in evidence.groups(ranking, known, weighed)],
+        "same_area": [group.as_json() for group in same_area.groups(ranking, known, weighed)],
         "neuro": {
             "fits": [asdict(fit) for fit in neuro.fits(file.case)],
             "clusters": [asdict(one) for one in clusters.of(file.case)],

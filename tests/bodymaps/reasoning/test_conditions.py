@@ -2,7 +2,7 @@
 
 import pytest
 
-from bodymaps.reasoning import case, conditions
+from bodymaps.reasoning import case, condition_words, conditions
 from bodymaps.reasoning.conditions import Condition, ConditionError, Facts
 from bodymaps.reasoning.drawn import Drawn
 
@@ -254,7 +254,7 @@ def test_it_refuses(told, reason):
     ],
 )
 def test_it_reads(told, words):
-    assert conditions.in_words(conditions.read(told)) == words
+    assert condition_words.in_words(conditions.read(told)) == words
 
 
 def test_a_condition_is_its_own_when_made_of_others():

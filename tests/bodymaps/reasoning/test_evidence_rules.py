@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bodymaps.reasoning import conditions, evidence_rules, same_area
+from bodymaps.reasoning import condition_words, evidence_rules, same_area
 from bodymaps.reasoning.evidence_rules import EvidenceError, Rule
 
 SHARED = {
@@ -41,7 +41,7 @@ def test_a_list_of_regions_stands_for_its_regions() -> None:
 
 
 def test_a_list_of_regions_is_called_by_its_name_in_the_list_of_rules() -> None:
-    assert "its own area" in conditions.in_words(read(when={"drawn": ["anywhere"]}, own=True).condition)
+    assert "its own area" in condition_words.in_words(read(when={"drawn": ["anywhere"]}, own=True).condition)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from bodymaps import regions
-from bodymaps.reasoning import case, conditions, flag_rules, items, places
+from bodymaps.reasoning import case, condition_words, conditions, flag_rules, items, places
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.evidence_rules import FILES
@@ -24,14 +24,14 @@ def test_a_name_asks_for_every_region_of_its_list_and_no_other() -> None:
     neck = conditions.read({"drawn": ["neck"]})
     in_list = {one.id for one in regions.names() if neck.holds(drawn(one.id))}
     assert in_list == set(places.known()["neck"].regions)
-    assert conditions.in_words(neck) == "drawn: neck"
+    assert condition_words.in_words(neck) == "drawn: neck"
 
 
 def test_anywhere_is_every_region_of_the_body() -> None:
     numb = conditions.read({"drawn": ["anywhere"], "kinds": ["numbness"]})
     assert all(numb.holds(drawn(one.id, "numbness")) for one in regions.names())
     assert not any(numb.holds(drawn(one.id)) for one in regions.names())
-    assert conditions.in_words(numb) == "drawn as numbness: anywhere"
+    assert condition_words.in_words(numb) == "drawn as numbness: anywhere"
 
 
 def test_names_and_regions_may_stand_together_and_an_own_name_is_kept() -> None:

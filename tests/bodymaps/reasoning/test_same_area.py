@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from bodymaps import alike
-from bodymaps.reasoning import evidence, same_area
-from bodymaps.reasoning.evidence import SameArea
+from bodymaps.reasoning import same_area
+from bodymaps.reasoning.same_area import SameArea
 from tests.bodymaps.reasoning.evidence_cases import ATLAS, CHEST, EVERYBODY, HAND_ON_HEAD, STIFF_NECK, Person
 
 
 def groups(person: Person) -> dict[str, SameArea]:
-    return {one.id: one for one in evidence.groups(person.ranking, ATLAS, person.judged())}
+    return {one.id: one for one in same_area.groups(person.ranking, ATLAS, person.judged())}
 
 
 def test_every_two_muscles_of_the_same_area_stand_together_in_a_group() -> None:
@@ -43,7 +43,7 @@ def test_the_heart_stands_beside_the_muscles_of_the_chest_whatever_the_side() ->
 
 @pytest.mark.parametrize("person", EVERYBODY.values(), ids=EVERYBODY)
 def test_a_group_has_two_members_or_more_of_its_side_most_first(person: Person) -> None:
-    found = evidence.groups(person.ranking, ATLAS, person.judged())
+    found = same_area.groups(person.ranking, ATLAS, person.judged())
     assert found
     assert [len(one.members) for one in found] == sorted((len(one.members) for one in found), reverse=True)
     for one in found:
@@ -53,8 +53,8 @@ def test_a_group_has_two_members_or_more_of_its_side_most_first(person: Person) 
 
 
 def test_nothing_drawn_has_no_groups() -> None:
-    assert evidence.groups(Person().ranking, ATLAS) == ()
+    assert same_area.groups(Person().ranking, ATLAS) == ()
 
 
 def test_groups_come_of_the_geometry_alone_too() -> None:
-    assert "stiff_neck" in {one.id for one in evidence.groups(STIFF_NECK.ranking, ATLAS)}
+    assert "stiff_neck" in {one.id for one in same_area.groups(STIFF_NECK.ranking, ATLAS)}
