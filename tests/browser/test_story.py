@@ -8,6 +8,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import SIZES
 from tests.browser.test_pages import CUT_OFF, PRESSED, TOO_SMALL, open_visit, sign_in
+from tests.browser.test_papers import start_visit
 
 # A shoulder after unusual work overhead, as somebody might tell it: what is tapped, by question.
 TOLD = {
@@ -57,7 +58,8 @@ def sound(page: Page, axe: Callable[[Page], None]) -> None:
 
 
 def test_the_story_is_filled_by_tapping_and_found_again(page, axe, look):
-    page.goto(open_visit(page) + "story/")
+    # Somebody of whom nothing is on record yet.
+    page.goto(start_visit(page, "Ferrer", "Imogen") + "story/")
     which = page.get_by_label("Blood thinner or bleeding disorder: which")
     expect(which).to_be_hidden()
     for told in TOLD.values():
