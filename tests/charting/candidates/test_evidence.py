@@ -267,7 +267,7 @@ def test_it_is_closed_to_another_practice(told, ask, blank, ines):
     told(invented.C6)
     for query, headers in ((EVIDENCE, {}), ("?order=evidence&pick=C6.right", HTMX)):
         response = signed_in(ines).get(reverse("candidates", args=[blank.pk]) + query, **headers)
-        assert response.status_code == 404 and "C6" not in text(response)
+        assert response.status_code == 404 and "nerve root" not in text(response)
 
 
 def test_story_findings_and_order_ask_the_database_no_more_often(

@@ -50,7 +50,7 @@ def test_the_name_of_the_file_does_not_matter(anna, as_mara):
     as_mara.post(url(anna), typed(files.drawing(), "harmless.pdf.exe"))
     kept = list(Attachment.objects.order_by("added_at", "page").values_list("media_type", "page", "pages"))
     assert kept == [("image/jpeg", 1, 2), ("image/jpeg", 2, 2), ("image/png", 1, 1)]
-    assert "exe" not in as_mara.get(url(anna)).content.decode()
+    assert ".exe" not in as_mara.get(url(anna)).content.decode()
 
 
 @pytest.mark.parametrize(
