@@ -5,6 +5,7 @@ import uuid
 
 import pytest
 from django.conf import settings
+from django.core.exceptions import PermissionDenied
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from charting.audit.models import AuditEntry
@@ -155,6 +156,12 @@ def test_the_manager_reads_and_adds_nothing(anna, as_vera, paper):
     assert as_vera.get(url(anna, paper, 1)).status_code == 200
     assert as_vera.post(url(anna), typed()).status_code == 403
     assert as_vera.post(url(anna, paper, "strike"), {"why": "Wrong."}).status_code == 403
+
+
+def test_the_chart_itself_refuses_the_manager(anna, vera, paper):
+    with pytest.raises(PermissionDenied):
+        services.strike_paper(who=vera, patient=anna, paper=paper, why="Wrong chart.")
+    assert not AttachmentStruck.objects.exists()
 
 
 @pytest.mark.parametrize("who", ["as_poll", "as_ines"])

@@ -1,6 +1,7 @@
 """The clinician reads what was told beside what is on record, and takes it over or sets it aside."""
 
 import pytest
+from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils import timezone
 
@@ -83,6 +84,11 @@ class TestReading:
         assert b"suddenly" in page.content and b'name="act"' not in page.content
         assert as_vera.post(url(blank), sent(telling, "all")).status_code == 403
         assert not StoryAnswer.objects.exists()
+
+    def test_the_chart_itself_lets_a_manager_set_nothing_aside(self, telling, vera):
+        with pytest.raises(PermissionDenied):
+            services.set_aside(who=vera, telling=telling, version=telling.version)
+        assert told().settled_at is None
 
     def test_nobody_else_finds_it(self, telling, blank, as_ines, as_poll):
         for client in (as_ines, as_poll):
