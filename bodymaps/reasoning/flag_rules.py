@@ -47,7 +47,11 @@ class Graded:
     def condition(self) -> str:
         """When it holds, as a person reads it."""
         said = condition_words.in_words(self.when)
-        return f"{said}, and {neck_rule.WORDS[self.neck_rule] or 'no neck pain'}" if self.neck_rule else said
+        return (
+            f"{said}, and {neck_rule.rule().words[self.neck_rule] or 'no neck pain'}"
+            if self.neck_rule
+            else said
+        )
 
 
 @dataclass(frozen=True)

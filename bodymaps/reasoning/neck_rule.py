@@ -1,37 +1,74 @@
 """The Canadian C-spine rule: whether a neck hurt in an injury needs an image (Stiell et al. 2001, JAMA
-286:1841; for alert, stable people of 16 and more).
+286:1841; for alert, stable people). Its numbers and questions: data/reasoning/neck_rule.toml.
 
 It asks in three steps. Any high-risk factor: image. No low-risk factor, so that it is not safe to test the
-range: image. Cannot turn the head actively by 45 degrees to the right and to the left: image; else none is
+range: image. Cannot turn the head far enough actively to the right and to the left: image; else none is
 needed by the rule. What was not asked is never taken for the harmless answer, and "not sure" of a danger
 counts as a yes.
 """
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cache
+from typing import Any
 
 from bodymaps.reasoning import items, places
 from bodymaps.reasoning.case import SIDES, Case
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.items import NOT_TESTED
+from bodymaps.reasoning.signs import STATUS
 
-SOURCE = "Stiell et al. 2001, JAMA 286:1841"
+FILE = "neck_rule.toml"
 RESULTS = ("not_asked", "image", "no_image", "cannot_apply", "not_enough")
-LEAST_AGE, OLD_AGE, LEAST_ROTATION = 16, 65, 45
-NECK_SURGERY, DISEASE, ALERT = "neck_surgery", "vertebral_disease", "fully_alert"
-HIGH_RISK = ("dangerous_mechanism", "limb_tingling_injury")
-LOW_RISK = ("simple_rear_end", "sat_in_department", "walked_since", "neck_pain_delayed")
-MIDLINE, ROTATION = "look:midline_tenderness", "neck:rotation"
 
-WORDS: Mapping[str, str] = {
-    "not_asked": "",
-    "image": "Canadian C-spine rule: image the neck before it is moved.",
-    "no_image": "Canadian C-spine rule: no image of the neck is needed by the rule.",
-    "cannot_apply": "Canadian C-spine rule: cannot be applied. Decide on imaging without it.",
-    "not_enough": "Canadian C-spine rule: not enough known yet.",
-}
+
+class NeckRuleError(ValueError):
+    """The data file cannot be used; the message says what to mend."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """The file: ages in years, rotation in degrees, keys of items, words by result."""
+
+    version: str
+    source: str
+    status: str
+    least_age: int
+    old_age: int
+    least_rotation: int
+    alert: str
+    not_for: tuple[str, ...]
+    high_risk: tuple[str, ...]
+    low_risk: tuple[str, ...]
+    midline: str
+    rotation: str
+    words: Mapping[str, str]
+
+
+@cache
+def rule() -> Rule:
+    return read(tomllib.loads((items.FOLDER / FILE).read_text(encoding="utf-8")))
+
+
+def read(data: Mapping[str, Any]) -> Rule:
+    """Check and freeze decoded data. Raises NeckRuleError."""
+    if set(data) != {one.name for one in fields(Rule)}:
+        raise NeckRuleError(f"{FILE}: needs exactly {', '.join(one.name for one in fields(Rule))}")
+    frozen: dict[str, Any] = {
+        key: tuple(value) if isinstance(value, list) else value for key, value in data.items()
+    }
+    found = Rule(**frozen)
+    told = {found.alert, *found.not_for, *found.high_risk, *found.low_risk}
+    if unknown := sorted(told - set(items.history().items)):
+        raise NeckRuleError(f"{FILE}: no such question: {', '.join(unknown)}")
+    if unknown := sorted({found.midline, found.rotation} - set(items.findings().items)):
+        raise NeckRuleError(f"{FILE}: no such finding: {', '.join(unknown)}")
+    if not found.source.strip() or found.status not in STATUS or set(found.words) != set(RESULTS):
+        raise NeckRuleError(f"{FILE}: a source, its status, and words for {', '.join(RESULTS)} are needed")
+    return found
 
 
 @dataclass(frozen=True)
@@ -47,7 +84,7 @@ class Result:
     @property
     def words(self) -> str:
         """The result, why, and what is missing, in one line."""
-        said = [WORDS[self.result]]
+        said = [rule().words[self.result]]
         if self.reasons:
             reasons = "; ".join(self.reasons)
             said.append(f"{reasons[0].upper()}{reasons[1:]}.")
@@ -81,49 +118,49 @@ def of(facts: Facts) -> Result:
 
 def _kept_from(case: Case) -> Iterator[str]:
     """Why the rule is not for this person."""
-    if case.age is not None and case.age < LEAST_AGE:
-        yield f"age {case.age}: the rule begins at {LEAST_AGE}"
-    if case.history.get(ALERT) in ("no", "unsure"):
-        yield _said(case, ALERT)
-    yield from _dangers(case, (NECK_SURGERY, DISEASE))
+    if case.age is not None and case.age < rule().least_age:
+        yield f"age {case.age}: the rule begins at {rule().least_age}"
+    if case.history.get(rule().alert) in ("no", "unsure"):
+        yield _said(case, rule().alert)
+    yield from _dangers(case, rule().not_for)
 
 
 def _missing_at_first(case: Case) -> Iterator[str]:
     """What decides whether the rule may be applied, and the high-risk factors, where not answered."""
     if case.age is None:
         yield "Age"
-    yield from _unanswered(case, (ALERT, NECK_SURGERY, DISEASE, *HIGH_RISK))
+    yield from _unanswered(case, (rule().alert, *rule().not_for, *rule().high_risk))
 
 
 def _high_risk(case: Case) -> Iterator[str]:
-    if case.age is not None and case.age >= OLD_AGE:
-        yield f"age {case.age} ({OLD_AGE} or more)"
-    yield from _dangers(case, HIGH_RISK)
+    if case.age is not None and case.age >= rule().old_age:
+        yield f"age {case.age} ({rule().old_age} or more)"
+    yield from _dangers(case, rule().high_risk)
 
 
 def _low_risk(case: Case) -> Iterator[str]:
     """Only a plain yes counts, and only a midline that was felt for and is not tender."""
-    yield from (_said(case, key) for key in LOW_RISK if case.history.get(key) == "yes")
-    if case.finding(MIDLINE, "") == "normal":
-        yield f"{_label(MIDLINE)}: no"
+    yield from (_said(case, key) for key in rule().low_risk if case.history.get(key) == "yes")
+    if case.finding(rule().midline, "") == "normal":
+        yield f"{_label(rule().midline)}: no"
 
 
 def _open_low_risk(case: Case) -> Iterator[str]:
-    yield from _unanswered(case, LOW_RISK)
-    if case.finding(MIDLINE, "") in (None, NOT_TESTED):
-        yield _label(MIDLINE)
+    yield from _unanswered(case, rule().low_risk)
+    if case.finding(rule().midline, "") in (None, NOT_TESTED):
+        yield _label(rule().midline)
 
 
 def _rotations(case: Case) -> dict[str, float]:
     """Measured degrees by side."""
-    found = {side: case.finding(ROTATION, side) for side in SIDES}
+    found = {side: case.finding(rule().rotation, side) for side in SIDES}
     return {side: value for side, value in found.items() if isinstance(value, int | float)}
 
 
 def _stiff(case: Case) -> Iterator[str]:
     for side, degrees in _rotations(case).items():
-        if degrees < LEAST_ROTATION:
-            yield f"turns the head {degrees:g}° to the {side} (less than {LEAST_ROTATION}°)"
+        if degrees < rule().least_rotation:
+            yield f"turns the head {degrees:g}° to the {side} (less than {rule().least_rotation}°)"
 
 
 def _turns(case: Case) -> Iterator[str]:
@@ -132,7 +169,7 @@ def _turns(case: Case) -> Iterator[str]:
 
 def _unmeasured(case: Case) -> Iterator[str]:
     measured = _rotations(case)
-    yield from (f"{_label(ROTATION)} to the {side}" for side in SIDES if side not in measured)
+    yield from (f"{_label(rule().rotation)} to the {side}" for side in SIDES if side not in measured)
 
 
 def _yes(case: Case, key: str) -> bool:

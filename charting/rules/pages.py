@@ -127,27 +127,27 @@ def _asked() -> Section:
 
 
 def _neck_rule() -> Section:
-    catalogue = items.history().items
+    rule, catalogue = neck_rule.rule(), items.history().items
     named = ", ".join
     steps = (
         ("Asked", "After an injury, with pain of the neck, of somebody alert."),
         (
             "Not for",
-            f"Under {neck_rule.LEAST_AGE} years; {_labels((neck_rule.NECK_SURGERY, neck_rule.DISEASE))}.",
+            f"Under {rule.least_age} years; {_labels(rule.not_for)}.",
         ),
         (
             "1. Any of these: image",
-            f"{neck_rule.OLD_AGE} years and more; {_labels(neck_rule.HIGH_RISK)}.",
+            f"{rule.old_age} years and more; {_labels(rule.high_risk)}.",
         ),
         (
             "2. None of these: image",
-            f"{named(catalogue[key].label for key in neck_rule.LOW_RISK)}; no tenderness in the middle.",
+            f"{named(catalogue[key].label for key in rule.low_risk)}; no tenderness in the middle.",
         ),
-        ("3. Cannot turn this far to both sides: image", f"{neck_rule.LEAST_ROTATION} degrees, actively."),
+        ("3. Cannot turn this far to both sides: image", f"{rule.least_rotation} degrees, actively."),
     )
-    told = Told("c-spine", "Canadian C-spine rule", steps, (f"{neck_rule.SOURCE} (checked)",))
+    told = Told("c-spine", "Canadian C-spine rule", steps, (f"{rule.source} ({rule.status})",))
     about = "For a neck hurt in an injury. What was not asked is never taken for the harmless answer."
-    return Section("neck", "Neck after an injury", about, "neck_rule.py", "", (told,))
+    return Section("neck", "Neck after an injury", about, neck_rule.FILE, rule.version, (told,))
 
 
 def _labels(keys: Iterable[str]) -> str:

@@ -123,6 +123,7 @@ def test_a_question_is_asked_on_with_its_field_and_not_without_it(number: int, k
     assert any(not asked.when.holds(without(facts, key)) for facts in found)
 
 
+NECK = neck_rule.rule()
 HARMLESS = dict.fromkeys(
     ("dangerous_mechanism", "limb_tingling_injury", "neck_surgery", "vertebral_disease"), "no"
 )
@@ -148,9 +149,9 @@ def test_the_rule_of_the_injured_neck_needs_each_of_its_fields(key: str) -> None
 
 def test_the_rule_of_the_injured_neck_needs_the_spine_pressed() -> None:
     facts = injured()
-    pressed = {**facts.case.findings, (neck_rule.MIDLINE, ""): "normal"}
+    pressed = {**facts.case.findings, (NECK.midline, ""): "normal"}
     facts = Facts(Case(40, "unknown", facts.case.history, pressed), facts.drawn)
-    assert neck_rule.of(facts).result == "no_image" != neck_rule.of(without(facts, neck_rule.MIDLINE)).result
+    assert neck_rule.of(facts).result == "no_image" != neck_rule.of(without(facts, NECK.midline)).result
 
 
 @pytest.mark.parametrize("sign", sorted(signs.load().signs))
@@ -183,9 +184,10 @@ def asked_anywhere() -> set[str]:
         *(key for sign in signs.load().signs.values() for key in sign.keys),
         *(test.key for test in tests),
         *(one.about.pretest for one in (*known.clusters, *known.singles)),
-        *(neck_rule.NECK_SURGERY, neck_rule.DISEASE, neck_rule.ALERT, neck_rule.MIDLINE, neck_rule.ROTATION),
-        *neck_rule.HIGH_RISK,
-        *neck_rule.LOW_RISK,
+        *(NECK.alert, NECK.midline, NECK.rotation),
+        *NECK.not_for,
+        *NECK.high_risk,
+        *NECK.low_risk,
         *(key for key in items.findings().items if upper_motor(key)),
     }
 

@@ -1,5 +1,7 @@
 """The Canadian C-spine rule (Stiell et al. 2001, JAMA 286:1841), step by step and at its boundaries."""
 
+import dataclasses
+
 import pytest
 
 from bodymaps.reasoning import case, neck_rule, places
@@ -168,4 +170,21 @@ def test_an_injury_older_than_its_pain_is_no_clearance_by_time_alone():
 
 @pytest.mark.parametrize("result", neck_rule.RESULTS)
 def test_every_result_has_words(result):
-    assert bool(neck_rule.WORDS[result]) == (result != "not_asked")
+    assert bool(neck_rule.rule().words[result]) == (result != "not_asked")
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"high_risk": ["unheard_of"]}, "no such question: unheard_of"),
+        ({"rotation": "neck:none"}, "no such finding: neck:none"),
+        ({"source": " "}, "a source"),
+        ({"status": "sure"}, "its status"),
+        ({"words": {}}, "words for not_asked"),
+        ({"one_more": 1}, "needs exactly"),
+    ],
+)
+def test_a_file_that_cannot_be_used_is_refused_with_what_to_mend(changed, said):
+    data = {**dataclasses.asdict(neck_rule.rule()), **changed}
+    with pytest.raises(neck_rule.NeckRuleError, match=said):
+        neck_rule.read(data)
