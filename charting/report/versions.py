@@ -3,7 +3,7 @@
 from functools import cache
 
 from bodymaps import figure, marks
-from bodymaps.reasoning import evidence_rules, flag_rules, items, ratios_file, signs
+from bodymaps.reasoning import evidence_rules, flag_rules, items, neck_rule, ratios_file, signs
 from charting.candidates.queries import Ranked
 from charting.screening import sections
 
@@ -21,6 +21,7 @@ def of(found: Ranked) -> dict[str, str]:
         "sections": sections.load().version,
         "flags": flag_rules.flags().version,
         "asked": _in_file("asked.toml"),
+        "neck_rule": neck_rule.rule().version,
         "nerve_signs": signs.load().version,
         "clusters": ratios_file.load().version,
         "evidence": _in_file("evidence.toml"),
