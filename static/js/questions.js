@@ -93,8 +93,10 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
     return isRight ? said.next : null;
   }
 
+  /** "Saved" must not stand there while something typed is not. */
   function soon(ms) {
     unsaved = true;
+    if (!isClosed) say(WORDS.saving);
     if (timer) drop(timer);
     timer = wait(() => save("stay"), ms);
   }
