@@ -223,6 +223,7 @@ def test_finish_waits_until_all_is_stored(asked, complaints):
     expect(asked.get_by_role("heading", name="Thank you")).to_be_visible()
     complaints.expect("ERR_FAILED")
     asked.get_by_role("link", name="Change my drawing").click()
+    asked.wait_for_url("**/board/")
     asked.goto("/board/areas/")
     expect(chosen(asked, 1, "Ache")).to_have_value("8")
 

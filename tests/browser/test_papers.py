@@ -154,6 +154,7 @@ def test_a_drawing_goes_to_the_right_chart_and_back(page, check, complaints):
     page.get_by_label("Why is it wrong here?").fill("It was theirs after all.")
     page.get_by_role("button", name="Go on").click()
     page.get_by_role("button", name="Move it").click()
+    page.wait_for_url("**/drawing-step/")
     page.goto(wrong + "drawing-step/")
     expect(page.locator(".layered")).to_contain_text("shoulder")
     assert page.locator(".trace").count() == 2

@@ -161,6 +161,9 @@ def test_a_chest_waits_for_a_decision_and_then_the_heart_stands_first(page, visi
     form.get_by_label("What the patient was advised").fill("To call at once when it comes at rest.")
     form.get_by_label("Yes").check()
     form.get_by_role("button", name="Save the decision").click()
+    expect(
+        page.get_by_role("form", name=re.compile("^Decide about")).first.locator("input:checked")
+    ).to_have_count(0)
     examine(page, visit, "?order=evidence")
     assert first(page).startswith("Heart")
     expect(page.locator("ol.candidates .words").first).to_contain_text("exclude first")

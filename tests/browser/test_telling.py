@@ -188,6 +188,7 @@ def test_without_script_it_works_as_well(device, visit):
     page.get_by_label("The story, then the drawing").first.check()
     page.get_by_role("button", name="Hand the device to the patient").click()
     page.get_by_role("button", name="Yes").click()
+    page.wait_for_url("**/board/**")
     page.goto("/board/story/standing/")
     page.locator("[data-question=allergy] > fieldset .chip-pick", has_text=re.compile("^Yes$")).click()
     page.get_by_label("To what?").fill("latex")
