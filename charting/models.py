@@ -1,5 +1,6 @@
 """The tables of every noun, gathered so that Django finds them. A table of contents, no code."""
 
+from charting.assessment.models import Conclusion
 from charting.audit.models import AuditEntry
 from charting.consent.models import Consent
 from charting.contacts.models import Attachment, AttachmentStruck, Contact
@@ -14,6 +15,7 @@ from charting.drawing.models import (
     StoredStroke,
     Withdrawal,
 )
+from charting.examination.models import MuscleFinding, RangeReading
 from charting.flags.models import Decision, FollowUp
 from charting.handover.models import HandOver
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer
@@ -39,6 +41,7 @@ __all__ = [
     "AuditEntry",
     "BoardAnswer",
     "ClearedParts",
+    "Conclusion",
     "Consent",
     "Contact",
     "DangerAnswer",
@@ -48,6 +51,7 @@ __all__ = [
     "FollowUp",
     "Grouping",
     "HandOver",
+    "MuscleFinding",
     "NeuroFinding",
     "NoteText",
     "PaperSheet",
@@ -58,6 +62,7 @@ __all__ = [
     "PatternVersion",
     "PatternWithdrawal",
     "Practice",
+    "RangeReading",
     "SignInTry",
     "SignedNote",
     "SignedPaper",

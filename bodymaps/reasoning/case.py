@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bodymaps.reasoning import items
+from bodymaps.reasoning.felt import Felt
 from bodymaps.reasoning.items import NOT_TESTED, YES_NO, Catalogue, Item
 
 SIDES = ("right", "left")
@@ -34,13 +35,15 @@ class CaseError(ValueError):
 @dataclass(frozen=True)
 class Case:
     """`age` in whole years, None when not known; `sex` one of SEXES. `history` by key; `findings` by key and
-    side ("right", "left", or "" for what has no side), a grade, "NT" or a number.
+    side ("right", "left", or "" for what has no side), a grade, "NT" or a number. `felt`: the muscles that
+    were examined, in the order of examining.
     """
 
     age: int | None = None
     sex: str = "unknown"
     history: Mapping[str, Value] = field(default_factory=dict)
     findings: Mapping[tuple[str, str], Value] = field(default_factory=dict)
+    felt: tuple[Felt, ...] = ()
 
     def finding(self, key: str, side: str) -> Value | None:
         return self.findings.get((key, side))

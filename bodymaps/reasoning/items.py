@@ -6,11 +6,14 @@ a file may carry is checked against it.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from bodymaps.reasoning import ranges
+from bodymaps.reasoning.ranges import Movement, Ranges
 
 FOLDER = Path(__file__).parent.parent / "data" / "reasoning"
 NOT_TESTED = "NT"
@@ -127,8 +130,30 @@ def history() -> Catalogue:
 
 @cache
 def findings() -> Catalogue:
-    """Everything that can be found on examination."""
-    return read(_load("findings.toml"), FINDING_TYPES, "findings.toml")
+    """Everything that can be found on examination: findings.toml, the tests of joints.toml, and what
+    ranges.toml says of each movement.
+    """
+    found, joints, movements = _load("findings.toml"), _load("joints.toml"), ranges.load()
+    groups = [*found["group"], *joints["group"], *_of_movements(movements)]
+    version = ", ".join((found["version"], joints["version"], movements.version))
+    return read({**found, "group": groups, "version": version}, FINDING_TYPES, "findings.toml")
+
+
+def _of_movements(known: Ranges) -> Iterator[dict[str, Any]]:
+    """The findings of each movement, as entries of a file."""
+    for joint in known.joints:
+        entries = [entry for movement in known.of(joint.id) for entry in _of_movement(movement)]
+        yield {"id": f"range_{joint.id}", "title": f"{joint.title}, range", "page": "range", "items": entries}
+
+
+def _of_movement(movement: Movement) -> Iterator[dict[str, Any]]:
+    shared = {"sided": movement.sided, "record_only": "Compared with the other side and with earlier visits."}
+    bounds = {"unit": movement.unit, "least": movement.least, "most": movement.most, "decimals": 1}
+    for how, label in ((ranges.ACTIVE, "active"), (ranges.PASSIVE, "passive")):
+        named = {"key": f"{how}:{movement.id}", "label": f"{movement.label}, {label}"}
+        yield {**shared, **bounds, **named, "type": "number"}
+    named = {"key": f"{ranges.PAIN_ON}:{movement.id}", "label": f"{movement.label}, pain"}
+    yield {**shared, **named, "type": "grade", "scale": "hurts"}
 
 
 def _load(name: str) -> dict[str, Any]:

@@ -24,12 +24,12 @@ from bodymaps.strokes import Stroke
 from charting.drawing import strikes
 from charting.drawing.models import StoredStroke, Withdrawal
 from charting.drawing.queries import as_stroke, withdrawn_by
+from charting.examination.queries import felt_of, findings_of
 from charting.flags.models import Decision
 from charting.history import danger_screen
 from charting.history.models import DangerAnswer
 from charting.history.queries import case_of
 from charting.patients.access import charts_of
-from charting.screening.queries import findings_of
 from charting.staff.models import User
 from charting.visits.models import Visit
 
@@ -144,7 +144,11 @@ def facts_of(visit: Visit, marks: Iterable[Mark] | None = None) -> Facts:
     patient = visit.patient
     held_on = visit.started_at.astimezone(patient.practice.zone).date()
     case = Case(
-        age=patient.age_on(held_on), sex=patient.sex, history=case_of(visit), findings=findings_of(visit)
+        age=patient.age_on(held_on),
+        sex=patient.sex,
+        history=case_of(visit),
+        findings=findings_of(visit),
+        felt=felt_of(visit),
     )
     return Facts(case, drawn.of(painted.paint(_strokes_of(visit)) if marks is None else marks))
 

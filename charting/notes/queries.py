@@ -7,7 +7,9 @@ from django.db.models import Count, Exists, OuterRef
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from charting.assessment.models import Conclusion
 from charting.audit.models import AuditEntry
+from charting.examination.queries import has_joints, has_muscles
 from charting.history.queries import has_story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
 from charting.report.content import assemble
@@ -34,6 +36,9 @@ class Glance:
 
     has_story: bool
     has_findings: bool
+    has_muscles: bool
+    has_joints: bool
+    has_conclusions: bool
     has_words: bool
     consent_count: int
 
@@ -43,6 +48,9 @@ def glance_at(visit: Visit) -> Glance:
     held = Visit.objects.filter(pk=visit.pk).values(
         has_story=has_story(),
         has_findings=has_findings(),
+        has_muscles=has_muscles(),
+        has_joints=has_joints(),
+        has_conclusions=Exists(Conclusion.objects.filter(visit=OuterRef("pk"))),
         has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
         consent_count=Count("consents"),
     )

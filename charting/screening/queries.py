@@ -140,8 +140,8 @@ def table_in(found: Found, pages: tuple[str, ...] = PAGES) -> NeuroTable:
 
 def has_findings() -> Exists:
     """To annotate visits with: whether anything of the neuro screen is on record."""
-    vitals = {key for key, _ in sections.every_cell(sections.VITAL)}
-    return Exists(NeuroFinding.objects.filter(visit=OuterRef("pk")).exclude(item__in=vitals))
+    others = {key for page in (sections.VITAL, sections.JOINT) for key, _ in sections.every_cell(page)}
+    return Exists(NeuroFinding.objects.filter(visit=OuterRef("pk")).exclude(item__in=others))
 
 
 def reflex_scale_in(found: Found) -> str:

@@ -15,8 +15,8 @@ from bodymaps.reasoning import items
 from bodymaps.reasoning.items import Group, Item, Scale
 
 FILE = Path(__file__).parent / "sections.toml"
-NEURO, VITAL = "neuro", "vital"
-PAGES = (VITAL, NEURO)
+NEURO, VITAL, JOINT = "neuro", "vital", "joint"
+PAGES = (VITAL, NEURO, JOINT)
 RIGHT, LEFT, MIDDLE = "right", "left", ""
 SIDES = (RIGHT, LEFT)
 EVERYTHING = "all"
@@ -107,8 +107,8 @@ def read(data: Mapping[str, Any]) -> Sections:
         neuro = tuple(_section(entry) for entry in data["section"])
         differs = {_key(entry["key"]): float(entry["least"]) for entry in data["differs"] if entry["source"]}
         asks = {_key(entry["key"]): str(entry["asks"]) for entry in data["remark"]}
-        vital = tuple(_as_section(group) for group in items.findings().on_page(VITAL))
-        found = Sections(data["version"], data["first"], parts, (*vital, *neuro), differs, asks)
+        plain = [_as_section(group) for page in (VITAL, JOINT) for group in items.findings().on_page(page)]
+        found = Sections(data["version"], data["first"], parts, (*plain, *neuro), differs, asks)
     except KeyError as problem:
         raise SectionsError(f"sections.toml lacks {problem}") from problem
     _check(found)
@@ -181,7 +181,7 @@ def _section(entry: Mapping[str, Any]) -> Section:
 
 
 def _as_section(group: Group) -> Section:
-    """A group of the page of vitals: short, always unfolded, nothing of it filled by the page's one tap."""
+    """A group of the pages of vitals and joints: always unfolded, nothing of it filled by one tap."""
     return Section(group.id, group.title, group.help, group.page, group.items, (EVERYTHING,), False)
 
 
@@ -196,7 +196,8 @@ def _check(found: Sections) -> None:
     placed = [item.key for section in found.sections for item in section.items]
     if twice := {key for key in placed if placed.count(key) > 1}:
         raise SectionsError(f"in two sections: {', '.join(sorted(twice))}")
-    if missing := set(items.findings().items) - set(placed):
+    on_pages = {key for page in PAGES for key, _ in every_cell(page)}
+    if missing := on_pages - set(placed):
         raise SectionsError(f"in no section: {', '.join(sorted(missing))}")
     every = [part.id for part in found.parts]
     for section in found.on_page(NEURO):

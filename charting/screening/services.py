@@ -12,14 +12,14 @@ from charting.drafts.services import forget
 from charting.screening import sections
 from charting.screening.models import NeuroFinding
 from charting.screening.queries import as_number, found_in, reflex_scale_in, state_in
-from charting.screening.sections import NEURO, REFLEX_SCALES, SIDES, VITAL, Cell
+from charting.screening.sections import JOINT, NEURO, REFLEX_SCALES, SIDES, VITAL, Cell
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from charting.visits.services import require_open
 
-DID = {NEURO: "recorded neuro screen", VITAL: "recorded vitals"}
+DID = {NEURO: "recorded neuro screen", VITAL: "recorded vitals", JOINT: "recorded joint tests"}
 
 
 class OtherScale(ValueError):

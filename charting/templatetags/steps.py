@@ -34,7 +34,7 @@ class Step:
 
 
 def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
-    """The steps in clinical order. Two queries, two more where strokes were taken back; eight to find the
+    """The steps in clinical order. Two queries, two more where strokes were taken back; ten to find the
     signs of danger, from answers, findings and drawing, where the page has not found them already.
     """
     state = danger or state_of(visit)
@@ -49,6 +49,9 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         ),
         Step("candidates", "What to examine", "", _ranking(visit, state)),
         Step("neuro-screen", "Neuro screen", "recorded" if glance.has_findings else "", "not recorded yet"),
+        Step("muscles", "Muscles", "examined" if glance.has_muscles else "", "none examined yet"),
+        Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
+        Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
         Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
     )

@@ -301,6 +301,9 @@ ADDRESSES = (
     reads("vitals"),
     writes("vitals", lambda visit: {"state": neuro_state(visit, "vital"), "vital_pulse": "72"}),
     reads("neuro-screen"),
+    reads("muscles"),
+    reads("joints"),
+    reads("assessment"),
     writes(
         "neuro-screen",
         lambda visit: {"state": neuro_state(visit), "strength_C5_right": "4", "strength_C5_left": "5"},

@@ -25,6 +25,9 @@ def test_it_says_what_each_step_holds(visit):
         "flags": f"{to_ask} to ask",
         "candidates": "",
         "neuro-screen": "recorded",
+        "muscles": "",
+        "joints": "",
+        "assessment": "",
         "consents": "1 signed",
         "note": "begun",
     }

@@ -1,0 +1,27 @@
+"""What the clinician concludes about each symptom area."""
+
+from django.db import models
+
+from charting.visits.models import Visit
+
+
+class Conclusion(models.Model):
+    """The conclusion about one symptom area, or about the visit as a whole where nothing is drawn."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="conclusions")
+    # The strokes of the area when it was written, as in AreaAnswer: it belongs to the area that holds the
+    # first one standing. [] for the visit as a whole.
+    strokes = models.JSONField(default=list)
+    # [{"layer": "muscle", "id": "scalenus_medius", "side": "left", "certainty": "..."}, ...]
+    sources = models.JSONField(default=list)
+    # [{"about": "source" | "ruled_out" | "open" | "own", "text": "...", "made_from": "..."}, ...]
+    # `made_from` is the sentence as it was put together, "" for one written by hand.
+    sentences = models.JSONField(default=list)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"conclusion in {self.visit_id}"

@@ -1,0 +1,7 @@
+from django.urls import path
+
+from charting.assessment import views
+
+urlpatterns = [
+    path("visits/<uuid:visit_id>/assessment/", views.assessment, name="assessment"),
+]
