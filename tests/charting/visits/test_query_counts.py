@@ -65,7 +65,7 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
     ("page", "most"),
     [
         # Each but the board finds the signs of danger, for the rail at least: ten queries.
-        ("", 31),
+        ("", 33),
         ("story/", 27),
         ("danger-screen/", 25),
         ("drawing-step/", 29),
@@ -75,7 +75,7 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("neuro-screen/", 32),
         ("vitals/", 22),
         ("consents/", 21),
-        ("note/", 46),
+        ("note/", 48),
     ],
 )
 def test_the_pages_of_a_visit_take_few_queries(page, most, visit, as_mara):
