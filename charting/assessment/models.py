@@ -12,10 +12,15 @@ class Conclusion(models.Model):
     # The strokes of the area when it was written, as in AreaAnswer: it belongs to the area that holds the
     # first one standing. [] for the visit as a whole.
     strokes = models.JSONField(default=list)
-    # [{"layer": "muscle", "id": "scalenus_medius", "side": "left", "certainty": "..."}, ...]
+    # What that area was called then, to be read when it is gone: "Area 1, left neck".
+    where = models.CharField(max_length=200, blank=True)
+    # The area is gone, and the clinician left this out of the note.
+    left_out = models.BooleanField(default=False)
+    # charting.assessment.written.Source: [{"layer": "muscle", "id": "scalenus_medius", "side": "left",
+    # "certainty": "likely", "name": "Scalenus medius"}, ...]
     sources = models.JSONField(default=list)
-    # [{"about": "source" | "ruled_out" | "open" | "own", "text": "...", "made_from": "..."}, ...]
-    # `made_from` is the sentence as it was put together, "" for one written by hand.
+    # charting.assessment.written.Sentence: [{"key": "felt:scalenus_medius:left:", "about": "source" |
+    # "ruled_out" | "open" | "own", "text": "...", "made_from": "...", "out": false}, ...]
     sentences = models.JSONField(default=list)
     version = models.PositiveIntegerField(default=1)
 
