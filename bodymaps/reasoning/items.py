@@ -136,7 +136,10 @@ def findings() -> Catalogue:
     found, joints, movements = _load("findings.toml"), _load("joints.toml"), ranges.load()
     groups = [*found["group"], *joints["group"], *_of_movements(movements)]
     version = ", ".join((found["version"], joints["version"], movements.version))
-    return read({**found, "group": groups, "version": version}, FINDING_TYPES, "findings.toml")
+    scales = [*found["scale"], *joints.get("scale", ())]
+    return read(
+        {**found, "scale": scales, "group": groups, "version": version}, FINDING_TYPES, "findings.toml"
+    )
 
 
 def _of_movements(known: Ranges) -> Iterator[dict[str, Any]]:

@@ -10,6 +10,8 @@ from bodymaps import words
 
 STATUS = ("checked", "from memory", "common practice")
 RESULTS = ("positive", "negative")
+# Sensitivity and specificity, each 0 to 1.
+Rates = tuple[float, float]
 
 
 class RatiosError(ValueError):
@@ -18,8 +20,9 @@ class RatiosError(ValueError):
 
 @dataclass(frozen=True)
 class About:
-    """What tests speak about. `pretest`: key of the clinician's own estimate. `default`: share (0..1) in the
-    study, None where none can be named; `whose` says which.
+    """What tests speak about. `pretest`: key of the clinician's own estimate, "" where none is asked for and
+    only ratios are said. `default`: share (0..1) in the study, None where none can be named; `whose` says
+    which.
     """
 
     id: str
@@ -41,7 +44,9 @@ class Test:
 
 @dataclass(frozen=True)
 class Row:
-    """A printed ratio for `least` to `most` positives. `interval`: 95 %, None where none is known."""
+    """A printed ratio for `least` to `most` positives. `interval`: 95 %, None where none is known. `rates`:
+    as printed beside it, only shown.
+    """
 
     least: int
     most: int
@@ -49,6 +54,7 @@ class Row:
     says: str
     interval: tuple[float, float] | None
     limits: tuple[str, ...]
+    rates: Rates | None = None
 
 
 @dataclass(frozen=True)
@@ -69,7 +75,8 @@ class ClusterRule:
 @dataclass(frozen=True)
 class SingleRule:
     """`lr`, `says` and `intervals` by result, "positive" and "negative"; a result without an entry says
-    nothing. `to_flags`: a positive one points to the danger signs.
+    nothing. `to_flags`: a positive one points to the danger signs. `rates`: what the ratios were computed
+    from, or what is printed beside them, None where none is known.
     """
 
     id: str
@@ -84,6 +91,7 @@ class SingleRule:
     limits: tuple[str, ...]
     source: str
     status: str
+    rates: Rates | None = None
 
 
 @dataclass(frozen=True)

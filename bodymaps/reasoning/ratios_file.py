@@ -1,4 +1,6 @@
-"""data/reasoning/clusters.toml read once and checked: published likelihood ratios of tests and clusters."""
+"""data/reasoning/clusters.toml and clusters_joints.toml read once and checked: published likelihood ratios of
+tests and clusters.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +17,7 @@ from bodymaps.reasoning.ratios import (
     STATUS,
     About,
     ClusterRule,
+    Rates,
     Ratios,
     RatiosError,
     Row,
@@ -22,13 +25,31 @@ from bodymaps.reasoning.ratios import (
     Test,
 )
 
-FILE = "clusters.toml"
+FILE, JOINTS = "clusters.toml", "clusters_joints.toml"
 
 
 @cache
 def load() -> Ratios:
-    with (items.FOLDER / FILE).open("rb") as file:
-        return read(tomllib.load(file))
+    """Both files together: the tests of the neuro screen, then those of the joints."""
+    screen, joints = (read(_decoded(file), file) for file in (FILE, JOINTS))
+    for kind in ("clusters", "singles", "about"):
+        ids = [
+            one if isinstance(one, str) else one.id
+            for part in (screen, joints)
+            for one in getattr(part, kind)
+        ]
+        if len(set(ids)) < len(ids):
+            raise RatiosError(f"{JOINTS}: an id of {kind} stands in {FILE} already")
+    return Ratios(
+        version=f"{screen.version}, {joints.version}",
+        about={**screen.about, **joints.about},
+        clusters=(*screen.clusters, *joints.clusters),
+        singles=(*screen.singles, *joints.singles),
+    )
+
+
+def _decoded(file: str) -> dict[str, Any]:
+    return tomllib.loads((items.FOLDER / file).read_text(encoding="utf-8"))
 
 
 def read(data: Mapping[str, Any], file: str = FILE) -> Ratios:
@@ -49,8 +70,8 @@ def read(data: Mapping[str, Any], file: str = FILE) -> Ratios:
 def _about(entry: Mapping[str, Any], file: str) -> About:
     where = f"{file}: about {entry.get('id', '?')}"
     _only(entry, {"id", "name", "pretest", "cases", "of", "whose", "status"}, where)
-    key = _text(entry, "pretest", where)
-    if key not in items.findings().items or items.findings().items[key].unit != "%":
+    key = _text(entry, "pretest", where) if "pretest" in entry else ""
+    if key and (key not in items.findings().items or items.findings().items[key].unit != "%"):
         raise RatiosError(f"{where}: pretest must be the key of a finding in per cent")
     default = None
     if "cases" in entry or "of" in entry:
@@ -95,7 +116,7 @@ def _single(entry: Mapping[str, Any], about: Mapping[str, About], file: str) -> 
     where = f"{file}: single {entry.get('id', '?')}"
     by_result = {f"{name}_{result}" for name in ("lr", "interval", "says") for result in RESULTS}
     shared = {"id", "about", "population", "limits", "source", "status"}
-    rates = {"sensitivity", "specificity", "to_flags"}
+    rates = {"sensitivity", "specificity", "rates", "to_flags"}
     _only(entry, shared | by_result | rates | {"finding", "positive", "negative", "below"}, where)
     told = {name: entry[name] for name in ("finding", "positive", "below") if name in entry}
     test = _test(told, where)
@@ -123,7 +144,22 @@ def _single(entry: Mapping[str, Any], about: Mapping[str, About], file: str) -> 
         limits=_texts(entry, "limits", where),
         source=_text(entry, "source", where),
         status=_status(entry, where),
+        rates=_rates(entry, where),
     )
+
+
+def _rates(entry: Mapping[str, Any], where: str) -> Rates | None:
+    """Sensitivity and specificity that ratios are computed from, or that are printed beside ratios."""
+    told = entry.get("rates", [entry[name] for name in ("sensitivity", "specificity") if name in entry])
+    if not isinstance(told, list) or len(told) not in ((2,) if "rates" in entry else (0, 2)):
+        raise RatiosError(f"{where}: rates needs sensitivity and specificity")
+    if "rates" in entry and "sensitivity" in entry:
+        raise RatiosError(
+            f"{where}: rates stand beside printed ratios, not beside sensitivity and specificity"
+        )
+    if not all(isinstance(one, int | float) and 0 <= one <= 1 for one in told):
+        raise RatiosError(f"{where}: sensitivity and specificity must lie between 0 and 1")
+    return (float(told[0]), float(told[1])) if told else None
 
 
 def _lr(entry: Mapping[str, Any], where: str) -> dict[str, float]:
@@ -158,7 +194,7 @@ def _test(entry: Mapping[str, Any], where: str) -> Test:
 def _row(entry: Mapping[str, Any], count: int, where: str) -> Row:
     _only(
         entry,
-        {"positives", "at_least", "at_most", "lr", "says", "interval", "interval_status", "limits"},
+        {"positives", "at_least", "at_most", "lr", "says", "interval", "interval_status", "rates", "limits"},
         where,
     )
     bounds = [name for name in ("positives", "at_least", "at_most") if name in entry]
@@ -175,6 +211,7 @@ def _row(entry: Mapping[str, Any], count: int, where: str) -> Row:
         says=_text(entry, "says", where),
         interval=_interval(entry, "interval", lr, where) if "interval" in entry else None,
         limits=(*_interval_words(entry), *_texts(entry, "limits", where)),
+        rates=_rates(entry, where),
     )
 
 
