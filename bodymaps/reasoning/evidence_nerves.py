@@ -8,7 +8,7 @@ on enter by their published ratio (see clusters) or by a rule, so that nothing c
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -21,6 +21,7 @@ from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Key, Line
 from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
+from bodymaps.reasoning.ratios import Ratios
 
 FITS, NORMAL, RATIO = "nerve_signs_fit", "nerve_signs_normal", "published_ratio"
 LOSS, TESTS = "nerve signs", "published tests"
@@ -72,16 +73,21 @@ def of(case: Case, atlas: Atlas, drawn_on: Iterable[Sided]) -> dict[Sided, list[
     if not case.findings:
         return {}
     losses = _losses(case)
-    fits = list(neuro.fits(losses))
+    fits = fits_of(case)
     found: dict[Sided, list[Line]] = {}
     for one, line in (
         *_fitting(fits),
         *_normal(losses, fits),
         *_muscles(losses, fits, atlas),
-        *_ratios(case, fits, set(drawn_on)),
+        *published(case, fits, set(drawn_on)),
     ):
         found.setdefault(one, []).append(line)
     return found
+
+
+def fits_of(case: Case) -> list[Fit]:
+    """What fits the losses of feeling, strength and reflexes, best first."""
+    return list(neuro.fits(_losses(case)))
 
 
 def _losses(case: Case) -> Case:
@@ -191,10 +197,14 @@ def _concerns(fit: Fit, screen: Screen, atlas: Atlas) -> bool:
     return bool(screen.roots & set(atlas.structures[fit.layer][fit.id].roots))
 
 
-def _ratios(case: Case, fits: list[Fit], drawn_on: set[Sided]) -> Iterator[tuple[Sided, Line]]:
-    """Clusters with a ratio, then single tests (not counted where a cluster counts them already)."""
-    told: list[Cluster | Single] = [one for one in clusters.of(case) if one.lr is not None]
-    for one in (*told, *clusters.singles(case)):
+def published(
+    case: Case, fits: list[Fit], drawn_on: Set[Sided], data: Ratios | None = None
+) -> Iterator[tuple[Sided, Line]]:
+    """Clusters with a ratio, then single tests (not counted where a cluster counts them already). `data`: a
+    part of the ratios, all of them when left out.
+    """
+    told: list[Cluster | Single] = [one for one in clusters.of(case, data) if one.lr is not None]
+    for one in (*told, *clusters.singles(case, data)):
         if one.about not in known().roots or one.lr is None or one.lr == 1:
             continue
         line = Line(
@@ -217,7 +227,7 @@ def _because(one: Cluster | Single) -> tuple[str, ...]:
     return one.positive + one.negative if isinstance(one, Cluster) else (one.reading,)
 
 
-def _held_against(one: Cluster | Single, fits: list[Fit], drawn_on: set[Sided]) -> tuple[str, ...]:
+def _held_against(one: Cluster | Single, fits: list[Fit], drawn_on: Set[Sided]) -> tuple[str, ...]:
     """The roots a ratio is about: for it, the best fitting of that side, else those in whose skin something
     is drawn, else all of them, as no test says which; against it, all of them.
     """
