@@ -61,6 +61,20 @@ def of(facts: Facts, atlas: Atlas) -> Lines:
     return Lines({one: tuple(lines) for one, lines in found.items()}, own)
 
 
+def of_rule(rule: Rule, facts: Facts, one: Sided, places: Places | None) -> Iterator[Line]:
+    """What one rule says of one candidate. `places`: what is drawn in its area, None when it is not in
+    question.
+    """
+    if one[:2] not in rule.named or rule.side not in ("", one[2]) or (rule.own and places is None):
+        return
+    by_place = rule.own and rule.sees_drawing
+    seen = Facts(facts.case, Drawn(places or frozenset())) if by_place else facts
+    asked = one[2] if by_place or rule.asks_side else ""
+    if rule.condition.holds(seen, asked):
+        because = rule.condition.because(seen, asked)
+        yield from (line for keys, line in _said(rule, because) if one[:2] in keys)
+
+
 def _shared(rule: Rule, facts: Facts, in_question: Mapping[Sided, Places]) -> Iterator[tuple[Sided, Line]]:
     """The lines of a rule that says the same of every candidate of a side."""
     for side, because in _held(rule, facts):
