@@ -1,6 +1,7 @@
 """Every read of what the examining hand found. A visit given here came through the patients' door."""
 
 from django.db.models import Exists, OuterRef, Q
+from django.shortcuts import get_object_or_404
 
 from bodymaps.reasoning import ranges
 from bodymaps.reasoning.case import Value
@@ -61,3 +62,18 @@ def has_joints() -> Q:
     tests = {key for key, _ in every_cell(JOINT)}
     tested = NeuroFinding.objects.filter(visit=OuterRef("pk"), item__in=tests)
     return Q(Exists(RangeReading.objects.filter(visit=OuterRef("pk")))) | Q(Exists(tested))
+
+
+def line_of(visit: Visit, line_id: int) -> MuscleFinding:
+    """One muscle of the list of this visit. Raises Http404 for any other."""
+    return get_object_or_404(MuscleFinding, visit=visit, pk=line_id)
+
+
+def last_muscles(visit: Visit) -> tuple[MuscleFinding, ...]:
+    """The list of the last visit of the same person before this one at which a muscle was examined, with
+    what was found; () when there was none. Two queries. A visit given here came through the patients' door,
+    and so did the person's others.
+    """
+    earlier = Visit.objects.filter(patient=visit.patient_id, started_at__lt=visit.started_at)
+    last = earlier.filter(has_muscles()).order_by("-started_at").first()
+    return tuple(MuscleFinding.objects.filter(visit=last).select_related("visit")) if last else ()

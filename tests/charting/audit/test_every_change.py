@@ -8,6 +8,7 @@ from django.apps import apps
 from django.db import transaction
 from django.utils import timezone
 
+from bodymaps import atlas
 from charting.audit.models import AuditEntry
 from charting.audit.services import record
 from charting.consent import services as consent
@@ -18,6 +19,8 @@ from charting.contacts.models import Contact
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
+from charting.examination import services as examination
+from charting.examination.models import MuscleFinding
 from charting.flags import services as danger_signs
 from charting.flags.models import Decision
 from charting.flags.queries import state_of_answers
@@ -59,6 +62,32 @@ def answers(who, visit):
 def danger(who, visit):
     answers = {name: (said, "") for name, said in danger_answers(visit).items() if name != "state"}
     history.answer_danger_screen(who=who, visit=visit, state=state_of(visit), answers=answers)
+
+
+def list_muscle(who, visit):
+    lines = [examination.MuscleLine("infraspinatus", "right")]
+    examination.add_muscles(who=who, visit=visit, lines=lines, known=atlas.load())
+
+
+def a_listed_muscle(visit):
+    said = {"muscle": "masseter", "side": "left", "position": 9}
+    return MuscleFinding.objects.get_or_create(visit=visit, **said)[0]
+
+
+def record_muscle(who, visit):
+    row = a_listed_muscle(visit)
+    said = {"version": row.version, "changes": {"band": "yes"}}
+    examination.record_muscle(who=who, visit=visit, finding=row, **said, known=atlas.load())
+
+
+def find_nothing(who, visit):
+    visit.muscle_findings.all().delete()
+    examination.nothing_in(who=who, visit=visit, findings={a_listed_muscle(visit).pk: 1})
+
+
+def take_off_list(who, visit):
+    visit.muscle_findings.all().delete()
+    examination.remove_muscle(who=who, visit=visit, finding=a_listed_muscle(visit))
 
 
 def neuro(who, visit):
@@ -166,6 +195,10 @@ CHANGES = {
     danger: history,
     neuro: screening,
     sign_consent: consent,
+    list_muscle: examination,
+    record_muscle: examination,
+    find_nothing: examination,
+    take_off_list: examination,
     draw: drawing,
     answer_asked_on: danger_signs,
     decide: danger_signs,
