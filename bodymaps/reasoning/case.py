@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bodymaps.reasoning import items
-from bodymaps.reasoning.felt import Felt
+from bodymaps.reasoning import felt_read, items
+from bodymaps.reasoning.felt import Felt, FeltError
 from bodymaps.reasoning.items import NOT_TESTED, YES_NO, Catalogue, Item
 
 SIDES = ("right", "left")
@@ -53,16 +53,26 @@ def read(data: Mapping[str, Any]) -> Case:
     """A case from the members `age`, `sex`, `history` and `findings` of a decoded file; all may be missing.
 
     history: {key: value}. findings: {key: value} for what has no side, else {key: {"right": value, "left":
-    value}}, one side or both. Raises CaseError for an unknown key, a wrong type, a value out of range.
+    value}}, one side or both; under "muscles" the list that felt_read takes. Raises CaseError for an unknown
+    key, a wrong type, a value out of range.
     """
     told = _members(data, "history")
-    found = _members(data, "findings")
+    found = dict(_members(data, "findings"))
+    felt = _felt(found.pop("muscles", None))
     return Case(
         age=_age(data.get("age")),
         sex=_sex(data.get("sex")),
         history={key: value_of(items.history(), key, value, "history") for key, value in told.items()},
         findings=findings_of(found),
+        felt=felt,
     )
+
+
+def _felt(told: Any) -> tuple[Felt, ...]:
+    try:
+        return felt_read.muscles(told)
+    except FeltError as error:
+        raise CaseError(error.where, error.reason) from None
 
 
 def findings_of(found: Mapping[str, Any]) -> dict[tuple[str, str], Value]:

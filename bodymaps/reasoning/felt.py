@@ -3,78 +3,69 @@
 Fernández-de-las-Peñas C, Dommerholt J, Pain Med 2018;19:142-50: a taut band, a hypersensitive spot, referred
 sensation; two of the three are taken for enough (the threshold: from memory). A trigger point is active when
 it brings on a pain the patient knows, latent when not. What was not tested is never taken for "no": with one
-of the signs that decide untested the answer is "incomplete".
+of the signs that decide untested the answer is "incomplete", and `sure` says what is certain already.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from typing import Any
 
-from bodymaps.reasoning import items
 from bodymaps.reasoning.items import NOT_TESTED
+from bodymaps.reasoning.muscle_signs import (
+    ANSWERS,
+    CRITERIA,
+    IDS,
+    NO,
+    RECOGNISED,
+    STRETCH,
+    TWITCH,
+    YES,
+    FeltError,
+    Sign,
+    Signs,
+    load,
+)
 
-FILE = "muscle_signs.toml"
-YES, NO = "yes", "no"
-ANSWERS = (YES, NO, NOT_TESTED)
+__all__ = [
+    "ACTIVE",
+    "ANSWERS",
+    "CRITERIA",
+    "ENOUGH",
+    "IDS",
+    "INCOMPLETE",
+    "KGF",
+    "KPA",
+    "LATENT",
+    "NO",
+    "NOTHING",
+    "NOT_MET",
+    "NOT_TESTED",
+    "RECOGNISED",
+    "RESULTS",
+    "STRENGTH",
+    "STRETCH",
+    "TENDER_SPOT",
+    "TWITCH",
+    "UNITS",
+    "YES",
+    "Felt",
+    "FeltError",
+    "Pressure",
+    "Sign",
+    "Signs",
+    "Verdict",
+    "load",
+    "verdict",
+]
+
 STRENGTH = "strength"
-UNITS = ("kPa", "kgf/cm2")
+KPA, KGF = UNITS = ("kPa", "kgf/cm2")
 ENOUGH = 2
 
 ACTIVE, LATENT, INCOMPLETE = "active", "latent", "incomplete"
 TENDER_SPOT, NOT_MET, NOTHING = "tender_spot", "not_met", ""
 RESULTS = (ACTIVE, LATENT, INCOMPLETE, TENDER_SPOT, NOT_MET, NOTHING)
-
-
-class FeltError(ValueError):
-    """A finding, or a data file, that cannot be used; the message names the member and what to mend."""
-
-
-@dataclass(frozen=True)
-class Reliability:
-    words: str
-    source: str
-    status: str
-
-
-@dataclass(frozen=True)
-class Sign:
-    """One sign: `yes` and `no` are what the answers are called; `criterion`: one of the consensus' three."""
-
-    id: str
-    label: str
-    ask: str
-    yes: str
-    no: str
-    criterion: bool
-    reliability: tuple[Reliability, ...]
-
-    def words_for(self, answer: str) -> str:
-        return {YES: self.yes, NO: self.no, NOT_TESTED: "not tested"}.get(answer, "")
-
-
-@dataclass(frozen=True)
-class Limits:
-    """Least and most of each number; how many trials; how many kPa one kgf/cm² is."""
-
-    pain: tuple[int, int]
-    kpa: tuple[float, float]
-    trials: int
-    tip_cm2: tuple[float, float]
-    kpa_per_kgf_cm2: float
-
-
-@dataclass(frozen=True)
-class Signs:
-    version: str
-    signs: tuple[Sign, ...]
-    limits: Limits
-
-    def sign(self, name: str) -> Sign:
-        return next(sign for sign in self.signs if sign.id == name)
 
 
 @dataclass(frozen=True)
@@ -87,16 +78,25 @@ class Pressure:
 
     @property
     def mean(self) -> float:
-        """Of the trials, in `unit`."""
+        """Of all trials, in `unit`."""
         return sum(self.trials) / len(self.trials)
 
     @property
     def kpa(self) -> float:
-        return self.mean if self.unit == "kPa" else self.mean * load().limits.kpa_per_kgf_cm2
+        return self.mean if self.unit == KPA else self.mean * load().limits.kpa_per_kgf_cm2
 
     @property
     def kgf_cm2(self) -> float:
         return self.kpa / load().limits.kpa_per_kgf_cm2
+
+    @property
+    def words(self) -> str:
+        """ "217.5 kPa (2.22 kgf/cm²), mean of 2 trials (210, 225 kPa), tip 1 cm²"; a single trial says so."""
+        readings = ", ".join(f"{one:g}" for one in self.trials)
+        how = f"mean of {len(self.trials)} trials ({readings} {self.unit.replace('cm2', 'cm²')})"
+        tip = "area of the tip not recorded" if self.tip_cm2 is None else f"tip {self.tip_cm2:g} cm²"
+        how = how if len(self.trials) > 1 else "a single trial"
+        return f"{round(self.kpa, 1):g} kPa ({self.kgf_cm2:.2f} kgf/cm²), {how}, {tip}"
 
 
 @dataclass(frozen=True)
@@ -117,6 +117,9 @@ class Felt:
     def is_(self, sign: str, answer: str = YES) -> bool:
         return self.signs.get(sign) == answer
 
+    def is_tested(self, sign: str) -> bool:
+        return self.signs.get(sign, NOT_TESTED) != NOT_TESTED
+
     @property
     def is_examined(self) -> bool:
         """Whether anything at all was recorded of it."""
@@ -126,7 +129,8 @@ class Felt:
 @dataclass(frozen=True)
 class Verdict:
     """What the criteria say: one of RESULTS. `count`: how many of the three are present. `untested`: ids of
-    the signs that would decide and were not tested. `remark`: what is unusual about it, "" mostly.
+    the signs that would decide and were not tested. `remark`: what is unusual about it, "" mostly. `sure`:
+    what is certain already when it is incomplete, "" else.
     """
 
     result: str
@@ -134,64 +138,50 @@ class Verdict:
     untested: tuple[str, ...]
     words: str
     remark: str = ""
+    sure: str = ""
 
     @property
     def is_met(self) -> bool:
         return self.result in (ACTIVE, LATENT)
 
 
-@cache
-def load() -> Signs:
-    """The file, checked. Raises FeltError."""
-    return read((items.FOLDER / FILE).read_text(encoding="utf-8"))
-
-
-def read(text: str) -> Signs:
-    """Raises FeltError with the entry and the reason."""
-    data = tomllib.loads(text)
-    numbers = data["limits"]
-    return Signs(
-        version=data["version"],
-        signs=tuple(_sign(entry) for entry in data["sign"]),
-        limits=Limits(
-            pain=tuple(numbers["pain"]),
-            kpa=tuple(numbers["kPa"]),
-            trials=numbers["trials"],
-            tip_cm2=tuple(numbers["tip_cm2"]),
-            kpa_per_kgf_cm2=numbers["kPa_per_kgf_cm2"],
-        ),
-    )
-
-
-def _sign(entry: Mapping[str, Any]) -> Sign:
-    return Sign(
-        id=entry["id"],
-        label=entry["label"],
-        ask=entry["ask"],
-        yes=entry["yes"],
-        no=entry["no"],
-        criterion=entry["criterion"],
-        reliability=tuple(Reliability(**one) for one in entry.get("reliability", ())),
-    )
-
-
 def verdict(felt: Felt) -> Verdict:
     """What the criteria say of a finding."""
     if not felt.is_examined:
         return Verdict(NOTHING, 0, (), "not examined")
-    three = [sign.id for sign in load().signs if sign.criterion]
-    count = sum(felt.is_(sign) for sign in three)
-    untested = tuple(sign for sign in three if felt.signs.get(sign, NOT_TESTED) == NOT_TESTED)
-    if not untested and count >= ENOUGH and felt.signs.get("recognised", NOT_TESTED) == NOT_TESTED:
-        untested = ("recognised",)
-    if untested:
-        named = ", ".join(load().sign(sign).label.lower() for sign in untested)
-        return Verdict(INCOMPLETE, count, untested, f"incomplete, not tested: {named}")
+    count = sum(felt.is_(sign) for sign in CRITERIA)
+    if untested := _undecided(felt, count):
+        return _incomplete(felt, count, untested)
     if count < ENOUGH:
         if felt.is_("spot"):
             return Verdict(TENDER_SPOT, count, (), "tender spot only")
         return Verdict(NOT_MET, count, (), "no trigger point")
-    result = ACTIVE if felt.is_("recognised") else LATENT
-    missing = next((load().sign(sign) for sign in ("band", "spot") if not felt.is_(sign)), None)
-    remark = f"{missing.label.lower()} {missing.no}" if missing else ""
-    return Verdict(result, count, (), f"{result} trigger point, {count} of 3", remark)
+    result = ACTIVE if felt.is_(RECOGNISED) else LATENT
+    lacks = (load().sign(sign).without for sign in CRITERIA if not felt.is_(sign))
+    return Verdict(result, count, (), f"{result} trigger point, {count} of 3", "; ".join(filter(None, lacks)))
+
+
+def _undecided(felt: Felt, count: int) -> tuple[str, ...]:
+    """The signs that decide and were not tested: the three; recognition where they make a trigger point."""
+    untested = tuple(sign for sign in CRITERIA if not felt.is_tested(sign))
+    decides = count + len(untested) >= ENOUGH
+    return (*untested, RECOGNISED) if decides and not felt.is_tested(RECOGNISED) else untested
+
+
+def _incomplete(felt: Felt, count: int, untested: tuple[str, ...]) -> Verdict:
+    named = ", ".join(load().sign(sign).label.lower() for sign in untested)
+    words = f"incomplete, {count} of 3 present, not tested: {named}"
+    return Verdict(INCOMPLETE, count, untested, words, sure=_sure(felt, count, untested))
+
+
+def _sure(felt: Felt, count: int, untested: tuple[str, ...]) -> str:
+    """What no answer that is still missing can change."""
+    missing = len(set(untested) & set(CRITERIA))
+    if count + missing < ENOUGH:
+        return "Fewer than two of three whatever the rest shows: no trigger point by these criteria."
+    if count < ENOUGH:
+        return "One of three present; it can still become a trigger point or none." if count else ""
+    present = "Three of three present" if count > ENOUGH else "Two of three present"
+    known = {True: "; the pain is known to the patient", False: "; the pain is not known to the patient"}
+    tail = known[felt.is_(RECOGNISED)] if felt.is_tested(RECOGNISED) else "; active or latent is open"
+    return f"{present}, which is enough for a trigger point{tail}."
