@@ -146,7 +146,9 @@ def _of_movements(known: Ranges) -> Iterator[dict[str, Any]]:
     """The findings of each movement, as entries of a file."""
     for joint in known.joints:
         entries = [entry for movement in known.of(joint.id) for entry in _of_movement(movement)]
-        yield {"id": f"range_{joint.id}", "title": f"{joint.title}, range", "page": "range", "items": entries}
+        if entries:
+            named = {"id": f"range_{joint.id}", "title": f"{joint.title}, range", "page": "range"}
+            yield {**named, "items": entries}
 
 
 def _of_movement(movement: Movement) -> Iterator[dict[str, Any]]:
