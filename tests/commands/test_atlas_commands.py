@@ -1,7 +1,13 @@
-"""rank_drawing and export_atlas as another program runs them: no database, no practice, no secret key."""
+"""rank_drawing and export_atlas as another program runs them: no database, no practice, no secret key.
+
+Each kind of answer is asked for once in a process of its own (`manage`). What else they say is read in this
+process (`here`), where asking for the database is an error too: the start of Django is the costly part.
+"""
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import subprocess
 import sys
@@ -9,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.core.management import execute_from_command_line
 
 from bodymaps import geometry, notices
 from tests.bodymaps import drawn
@@ -32,6 +39,19 @@ def manage(folder: Path, *words: str, stdin: str = "") -> subprocess.CompletedPr
         env=bare,
         input=stdin,
     )
+
+
+def here(*words: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    """The same command line, read in this process."""
+    out, err, code = io.StringIO(), io.StringIO(), 0
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin.encode())))
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+            try:
+                execute_from_command_line(["manage.py", *words])
+            except SystemExit as ended:
+                code = int(ended.code or 0)
+    return subprocess.CompletedProcess(words, code, out.getvalue(), err.getvalue())
 
 
 def collection(*features: dict[str, Any]) -> str:
@@ -58,10 +78,9 @@ def shape(form: str, coordinates: Any, **properties: Any) -> dict[str, Any]:
 FRAME = [[[0, 0], [1000, 0], [1000, 1700], [0, 1700], [0, 0]]]
 
 
-def ranked(folder: Path, text: str) -> dict[str, Any]:
-    done = manage(folder, "rank_drawing", "-", stdin=text)
+def ranked(text: str) -> dict[str, Any]:
+    done = here("rank_drawing", "-", stdin=text)
     assert done.returncode == 0, done.stderr
-    assert not (folder / "never-made").exists()
     found: dict[str, Any] = json.loads(done.stdout)
     return found
 
@@ -90,10 +109,8 @@ def test_it_ranks_a_drawing_from_a_file(tmp_path: Path) -> None:
         ([shape("Polygon", FRAME)], notices.EVERYTHING),
     ],
 )
-def test_a_drawing_that_says_nothing_has_one_notice(
-    tmp_path: Path, features: list[dict[str, Any]], notice: str
-) -> None:
-    found = ranked(tmp_path, collection(*features))
+def test_a_drawing_that_says_nothing_has_one_notice(features: list[dict[str, Any]], notice: str) -> None:
+    found = ranked(collection(*features))
     assert (found["muscles"], found["roots"], found["notices"]) == ([], [], [notice])
 
 
@@ -108,8 +125,8 @@ def test_a_drawing_that_says_nothing_has_one_notice(
         ("nonsense", "not JSON"),
     ],
 )
-def test_a_bad_drawing_ends_with_two_and_one_line(tmp_path: Path, text: str, named: str) -> None:
-    done = manage(tmp_path, "rank_drawing", "-", stdin=text)
+def test_a_bad_drawing_ends_with_two_and_one_line(text: str, named: str) -> None:
+    done = here("rank_drawing", "-", stdin=text)
     assert (done.returncode, done.stdout) == (2, "")
     assert named in done.stderr
     assert done.stderr.count("\n") == 1
@@ -120,9 +137,9 @@ def test_a_file_that_is_not_there_ends_with_two_and_one_line(tmp_path: Path) -> 
     assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
 
 
-def test_a_self_crossing_drawing_is_repaired_and_ranked(tmp_path: Path) -> None:
+def test_a_self_crossing_drawing_is_repaired_and_ranked() -> None:
     bow_tie = [[[380, 330], [450, 430], [450, 330], [380, 430], [380, 330]]]
-    assert ranked(tmp_path, collection(shape("Polygon", bow_tie)))["muscles"]
+    assert ranked(collection(shape("Polygon", bow_tie)))["muscles"]
 
 
 @pytest.fixture(scope="module")
@@ -196,10 +213,10 @@ def test_the_soles_are_polygons_of_their_own_in_the_back_frame(exported: dict[st
     assert sorted((sole["view"], sole["side"]) for sole in soles) == [("back", "left"), ("back", "right")]
 
 
-def test_it_prints_what_else_is_felt_there_what_explains_it_and_how_far_it_reaches(tmp_path: Path) -> None:
+def test_it_prints_what_else_is_felt_there_what_explains_it_and_how_far_it_reaches() -> None:
     """A burning outer thigh: meralgia paraesthetica, common practice."""
     drawing = [feature("front:thigh_lateral", 0.8, "left", kind="burning")]
-    printed = ranked(tmp_path, collection(*drawing))
+    printed = ranked(collection(*drawing))
     nerve = printed["nerves"][0]
     assert (nerve["id"], nerve["side"]) == ("lateral_femoral_cutaneous", "left")
     assert set(nerve) >= {"id", "side", "score", "reasons"}
@@ -217,16 +234,21 @@ def test_an_exported_region_can_be_ranked_as_it_is(tmp_path: Path, exported: dic
         for one in layer(exported, "region")
         if (one["properties"]["id"], one["properties"]["side"]) == ("front:temple", "left")
     )
-    found = ranked(tmp_path, collection({**region, "properties": {"view": "front", "kind": "ache"}}))
+    text = collection({**region, "properties": {"view": "front", "kind": "ache"}})
+    done = manage(tmp_path, "rank_drawing", "-", stdin=text)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert not (tmp_path / "never-made").exists()
+    found = json.loads(done.stdout)
+    assert found == ranked(text)
     assert found["muscles"][0]["side"] == "left"
 
 
 def test_an_output_that_cannot_be_written_ends_with_two(tmp_path: Path) -> None:
-    done = manage(tmp_path, "export_atlas", "--output", str(tmp_path / "no" / "folder.json"))
+    done = here("export_atlas", "--output", str(tmp_path / "no" / "folder.json"))
     assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
 
 
-def test_it_weighs_what_is_told_beside_the_drawing(tmp_path: Path) -> None:
+def test_it_weighs_what_is_told_beside_the_drawing() -> None:
     told = {
         "age": 60,
         "sex": "F",
@@ -235,8 +257,8 @@ def test_it_weighs_what_is_told_beside_the_drawing(tmp_path: Path) -> None:
         "of_no_meaning_here": [1],
     }
     text = json.dumps({**json.loads(collection(feature("back:neck_posterior"))), **told})
-    found = ranked(tmp_path, text)
-    alone = ranked(tmp_path, collection(feature("back:neck_posterior")))
+    found = ranked(text)
+    alone = ranked(collection(feature("back:neck_posterior")))
     assert found["muscles"] == alone["muscles"]
     (flag,) = [one for one in found["flags"] if one["id"] == "cauda_equina"]
     assert flag["level"] == "emergency" and flag["reasons"] and flag["action"]
@@ -258,10 +280,8 @@ def test_it_weighs_what_is_told_beside_the_drawing(tmp_path: Path) -> None:
         ({"age": "forty"}, "age: must be whole years"),
     ],
 )
-def test_it_refuses_what_it_does_not_know_of_the_person(
-    tmp_path: Path, members: dict[str, Any], said: str
-) -> None:
+def test_it_refuses_what_it_does_not_know_of_the_person(members: dict[str, Any], said: str) -> None:
     text = json.dumps({**json.loads(collection()), **members})
-    done = manage(tmp_path, "rank_drawing", "-", stdin=text)
+    done = here("rank_drawing", "-", stdin=text)
     assert (done.returncode, done.stdout) == (2, "")
     assert len(done.stderr.strip().splitlines()) == 1 and said in done.stderr
