@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bodymaps.reasoning import felt_read, items
+from bodymaps.reasoning import felt_read, items, ranges
 from bodymaps.reasoning.felt import Felt, FeltError
 from bodymaps.reasoning.items import NOT_TESTED, YES_NO, Catalogue, Item
 
@@ -76,7 +76,9 @@ def _felt(told: Any) -> tuple[Felt, ...]:
 
 
 def findings_of(found: Mapping[str, Any]) -> dict[tuple[str, str], Value]:
-    """The member `findings`, by key and side. Two scales of the same reflexes together are refused."""
+    """The member `findings`, by key and side. Two scales of the same reflexes together are refused. A reading
+    of range that is the measurement of another finding counts for that one too.
+    """
     catalogue = items.findings()
     read_: dict[tuple[str, str], Value] = {}
     for key, value in found.items():
@@ -93,7 +95,7 @@ def findings_of(found: Mapping[str, Any]) -> dict[tuple[str, str], Value]:
         raise CaseError(
             "findings", "reflexes are graded on one scale: reflex (NINDS) or reflex_clinic, not both"
         )
-    return read_
+    return ranges.with_same(read_)
 
 
 def value_of(catalogue: Catalogue, key: str, value: Any, member: str, side: str = "") -> Value:

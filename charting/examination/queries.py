@@ -35,8 +35,10 @@ def ranges_of(visit: Visit) -> tuple[RangeReading, ...]:
 
 
 def findings_of(visit: Visit) -> dict[Cell, Value]:
-    """Vitals, neuro screen, joint tests and ranges, for Case.findings. Two queries."""
-    return {**range_values(ranges_of(visit)), **screening.findings_of(visit)}
+    """Vitals, neuro screen, joint tests and ranges, for Case.findings. What the neuro screen asks too and was
+    measured here counts for both; where both have it, the neuro screen's counts. Two queries.
+    """
+    return ranges.with_same({**range_values(ranges_of(visit)), **screening.findings_of(visit)})
 
 
 def range_values(rows: tuple[RangeReading, ...]) -> dict[Cell, Value]:
