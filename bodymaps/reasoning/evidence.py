@@ -140,7 +140,8 @@ def judge(ranking: Ranking, facts: Facts, atlas: Atlas) -> Evidence:
 
     What the geometry named is always there. Beside it come roots, plexuses, nerves, joints and organs for
     which the lines are clearly positive; what lies elsewhere than the drawing comes by findings only, an
-    organ that may be urgent by the story too.
+    organ that may be urgent by the story too. A muscle that was not named comes when pressing it brings on
+    the known pain.
     """
     named = dict(_named(ranking))
     lines = evidence_lines.of(facts, atlas)
@@ -180,10 +181,12 @@ def _candidates(atlas: Atlas) -> Iterable[Sided]:
 
 
 def _comes_in(one: Sided, lines: Lines, atlas: Atlas) -> bool:
-    """Whether the lines bring in a candidate that the geometry did not name."""
-    if one[0] == "muscle" or not lines.any_for(one):
+    """Whether the lines bring in a candidate that the geometry did not name. A muscle only by pressing it."""
+    if not lines.any_for(one):
         return False
     near = lines.drawn_on(one) or (one[0] in BY_FINDINGS and lines.by_findings(one)) or one[0] == "visceral"
+    if one[0] == "muscle":
+        near = lines.by_pressing(one)
     return near and _sum(lines.of(one), _urgent(one, atlas)) >= evidence_rules.arithmetic().enters_from
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from bodymaps.atlas import SIDES, Atlas
-from bodymaps.reasoning import evidence_nerves, evidence_rules, own_areas
+from bodymaps.reasoning import evidence_muscles, evidence_nerves, evidence_rules, own_areas
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Key, Line, Rule
@@ -41,6 +41,10 @@ class Lines:
         """Whether a finding on examination is among what speaks for it."""
         return any(line.speaks == FOR and line.by_finding for line in self.found.get(one, ()))
 
+    def by_pressing(self, one: Sided) -> bool:
+        """Whether pressing this muscle brings on the known pain."""
+        return any(line.rule == evidence_muscles.ACTIVE for line in self.found.get(one, ()))
+
 
 def of(facts: Facts, atlas: Atlas) -> Lines:
     """The lines of a case."""
@@ -52,6 +56,8 @@ def of(facts: Facts, atlas: Atlas) -> Lines:
     )
     in_question = {**dict.fromkeys(fitting, frozenset()), **own}
     found = {one: list(lines) for one, lines in nerves.items()}
+    for one, pressed in evidence_muscles.of(facts.case, atlas).items():
+        found.setdefault(one, []).extend(pressed)
     known = {*facts.case.history, *(key for key, _ in facts.case.findings)}
     for rule in evidence_rules.rules():
         if rule.can_hold(known):
