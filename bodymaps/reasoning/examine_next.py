@@ -1,0 +1,118 @@
+"""What to examine next: the few findings that would separate the leading candidates best.
+
+The leading candidates of the order with evidence are held against each other. Each finding that is not on
+record yet is worth the information its outcome is expected to give (see gain): from published likelihood
+ratios where they exist and from strengths of common practice where not (next_tests), from what of its
+pattern a muscle shares with the others (next_muscles). The best comes first, then the one that adds most to
+it, and so on; of findings that stand for the same thing one is proposed. What either result would change is
+judged anew.
+
+An organ that may be urgent is never weighed against what a hand may find: among the first, it is to be
+excluded before. It suggests what to examine, it never diagnoses. Numbers and words stand in
+data/reasoning/examine_next.toml.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bodymaps.atlas import Atlas
+from bodymaps.matching import Ranking
+from bodymaps.reasoning import gain, next_areas, next_file, next_muscles, next_tests, possible
+from bodymaps.reasoning.conditions import Facts
+from bodymaps.reasoning.evidence import Evidence, Judged
+from bodymaps.reasoning.possible import Possible
+from bodymaps.reasoning.proposal import (
+    AREAS,
+    BASES,
+    KINDS,
+    MUSCLE,
+    PRACTICE,
+    PUBLISHED,
+    SCREEN,
+    TEST,
+    Moved,
+    Outcome,
+    Proposal,
+)
+from bodymaps.reasoning.standing import Standing, sided
+
+__all__ = [
+    "AREAS",
+    "BASES",
+    "KINDS",
+    "MUSCLE",
+    "PRACTICE",
+    "PUBLISHED",
+    "SCREEN",
+    "TEST",
+    "Moved",
+    "Outcome",
+    "Proposal",
+    "proposals",
+    "warm_up",
+    "why_none",
+]
+
+
+def proposals(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -> tuple[Proposal, ...]:
+    """What to examine next, best first: organs to be excluded, then up to five findings. () when nothing was
+    ranked or there is nothing to separate: `why_none` says which. Nothing may be proposed while a sign of
+    danger waits for a decision: that is for the caller.
+    """
+    if ranking.held is None or not evidence.order:
+        return ()
+    standing = Standing(evidence, facts, atlas)
+    areas = next_areas.of(ranking.held, [sided(one) for one in next_muscles.muscles(standing)])
+    return (
+        *(_exclude(one) for one in standing.urgent),
+        *_chosen((*next_muscles.possible(standing, areas), *next_tests.possible(standing)), standing),
+    )
+
+
+def why_none(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -> str:
+    """Why there are no proposals, in one sentence."""
+    said = next_file.load().words
+    if ranking.held is None or not evidence.order:
+        return said["none_drawn"]
+    return said["one_only"] if len(evidence.order) == 1 else said["nothing_left"]
+
+
+def warm_up(atlas: Atlas) -> None:
+    """Read the rules and turn the patterns round (some tenths of a second), so that nobody waits for it."""
+    next_file.load()
+    next_tests.offered()
+    next_areas.warm_up(atlas)
+
+
+def _chosen(found: Sequence[Possible], standing: Standing) -> tuple[Proposal, ...]:
+    among = next_file.load().among
+
+    def beside(place: int, chosen: Sequence[int]) -> bool:
+        """Whether it stands for anything that those chosen do not."""
+        taken = frozenset[object]().union(*(found[one].same_as for one in chosen))
+        return not found[place].same_as or not found[place].same_as <= taken
+
+    best = gain.choose(
+        standing.weights, [one.positive for one in found], among.proposals, among.least_gain, beside
+    )
+    return tuple(possible.proposal(found[one.place], one.gain, standing) for one in best)
+
+
+def _exclude(one: Judged) -> Proposal:
+    """An organ that may be urgent, to be excluded first."""
+    said = next_file.load().words
+    return Proposal(
+        kind=SCREEN,
+        id=f"exclude:{one.id}",
+        side=one.side,
+        site="",
+        title=said["exclude"].format(name=one.name),
+        why=(said["exclude_why"],),
+        separates=(one.name,),
+        basis=PRACTICE,
+        source="common practice",
+        status="common practice",
+        gain=0.0,
+        outcomes=(),
+    )

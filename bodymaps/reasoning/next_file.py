@@ -1,0 +1,151 @@
+"""data/reasoning/examine_next.toml read once and checked: the numbers and words of examine_next."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from bodymaps.reasoning import items
+from bodymaps.reasoning.signs import STATUS
+
+FILE = "examine_next.toml"
+
+
+class NextError(ValueError):
+    """The file cannot be used; the message names file, entry and what to mend."""
+
+
+@dataclass(frozen=True)
+class Among:
+    """`candidates`: how many lead; `proposals` at most, each worth `least_gain` bits or more."""
+
+    candidates: int
+    proposals: int
+    least_gain: float
+
+
+@dataclass(frozen=True)
+class Pressing:
+    """Shares, 0 to 1: see the file."""
+
+    same_share: float
+    place_share: float
+    source: str
+    status: str
+
+
+@dataclass(frozen=True)
+class Tests:
+    """`silent`, `surest`: shares, 0 to 1. `groups`, `pages`, `never`: what of the catalogue is offered."""
+
+    silent: float
+    surest: float
+    groups: tuple[str, ...]
+    pages: tuple[str, ...]
+    never: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Measure:
+    source: str
+    status: str
+
+
+@dataclass(frozen=True)
+class Numbers:
+    version: str
+    among: Among
+    pressing: Pressing
+    tests: Tests
+    measure: Measure
+    words: Mapping[str, str]
+
+
+WORDS = (
+    "pressing", "only_here", "only_here_several", "not_pressed", "same_area", "same_area_several",
+    "known_pain", "not_known_pain", "published", "published_positive", "published_negative", "practice",
+    "loss", "no_loss", "screen", "screen_title", "sign", "exclude", "exclude_why", "one_only", "none_drawn",
+    "nothing_left",
+)  # fmt: skip
+
+
+@cache
+def load() -> Numbers:
+    """The file, checked. Raises NextError."""
+    return read(tomllib.loads((items.FOLDER / FILE).read_text(encoding="utf-8")))
+
+
+def read(data: Mapping[str, Any]) -> Numbers:
+    """Check and freeze decoded data. Raises NextError with entry and reason."""
+    told = {name: _table(data, name) for name in ("among", "pressing", "tests", "measure", "words")}
+    if set(told["words"]) != set(WORDS):
+        odd = ", ".join(sorted(set(told["words"]) ^ set(WORDS)))
+        raise NextError(f"{FILE}: words: missing or unknown: {odd}")
+    for name in ("pressing", "measure"):
+        _source(told[name], name)
+    return Numbers(
+        version=_text(data, "version", "version"),
+        among=_among(told["among"]),
+        pressing=_pressing(told["pressing"]),
+        tests=_tests(told["tests"]),
+        measure=Measure(told["measure"]["source"], told["measure"]["status"]),
+        words={name: _text(told["words"], name, f"words {name}") for name in WORDS},
+    )
+
+
+def _among(told: Mapping[str, Any]) -> Among:
+    for name in ("candidates", "proposals"):
+        if not isinstance(told.get(name), int) or told[name] < 1:
+            raise NextError(f"{FILE}: among {name}: must be a whole number from 1")
+    return Among(told["candidates"], told["proposals"], _share(told, "least_gain", "among"))
+
+
+def _pressing(told: Mapping[str, Any]) -> Pressing:
+    found = {name: _share(told, name, "pressing") for name in ("same_share", "place_share")}
+    return Pressing(**found, source=told["source"], status=told["status"])
+
+
+def _tests(told: Mapping[str, Any]) -> Tests:
+    known = items.findings()
+    allowed = {
+        "groups": {group.id for group in known.groups},
+        "pages": {group.page for group in known.groups},
+        "never": set(known.items),
+    }
+    lists = {}
+    for name, values in allowed.items():
+        found = told.get(name)
+        if not isinstance(found, list) or not set(found) <= values:
+            raise NextError(f"{FILE}: tests {name}: must be a list of {name} of the catalogue of findings")
+        lists[name] = tuple(found)
+    return Tests(_share(told, "silent", "tests"), _share(told, "surest", "tests"), **lists)
+
+
+def _table(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    found = data.get(name)
+    if not isinstance(found, Mapping):
+        raise NextError(f"{FILE}: [{name}] is missing")
+    return found
+
+
+def _share(told: Mapping[str, Any], name: str, where: str) -> float:
+    value = told.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1:
+        raise NextError(f"{FILE}: {where} {name}: must be a share between 0 and 1")
+    return float(value)
+
+
+def _source(told: Mapping[str, Any], where: str) -> None:
+    _text(told, "source", f"{where} source")
+    if told.get("status") not in STATUS:
+        raise NextError(f"{FILE}: {where} status: must be one of {', '.join(STATUS)}")
+
+
+def _text(told: Mapping[str, Any], name: str, where: str) -> str:
+    found = told.get(name)
+    if not isinstance(found, str) or not found.strip():
+        raise NextError(f"{FILE}: {where}: must be a text")
+    return found

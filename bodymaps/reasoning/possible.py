@@ -1,0 +1,124 @@
+"""One finding that could be made next, before it is chosen: how likely it is with each candidate, what it
+would change, and how it is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bodymaps import words
+from bodymaps.reasoning.evidence import Judged
+from bodymaps.reasoning.gain import Shares
+from bodymaps.reasoning.implied import NOTHING
+from bodymaps.reasoning.own_areas import Sided
+from bodymaps.reasoning.proposal import DIGITS, Moved, Outcome, Proposal
+from bodymaps.reasoning.standing import Change, Standing, sided
+
+# A sentence about an outcome names at most this many candidates that move, a proposal this many it separates.
+NAMED = 3
+
+
+@dataclass(frozen=True)
+class Result:
+    """One result of a finding, in words, and what it changes."""
+
+    words: str
+    change: Change
+
+
+@dataclass(frozen=True)
+class Possible:
+    """`positive`: P(positive | candidate), in the order of the leading ones. `results`: the positive and the
+    negative one. `same_as`: what it stands for; of several that stand for the same one is proposed.
+    """
+
+    kind: str
+    id: str
+    side: str
+    site: str
+    title: str
+    why: tuple[str, ...]
+    basis: str
+    source: str
+    status: str
+    caution: str
+    positive: Shares
+    results: tuple[Result, ...]
+    same_as: frozenset[object]
+
+
+def proposal(one: Possible, gained: float, standing: Standing) -> Proposal:
+    """A chosen finding, told."""
+    return Proposal(
+        kind=one.kind,
+        id=one.id,
+        side=one.side,
+        site=one.site,
+        title=one.title,
+        why=one.why,
+        separates=_separates(one, standing),
+        basis=one.basis,
+        source=one.source,
+        status=one.status,
+        gain=round(gained, DIGITS),
+        outcomes=tuple(_outcome(result, standing) for result in one.results),
+        caution=one.caution,
+    )
+
+
+def _separates(one: Possible, standing: Standing) -> tuple[str, ...]:
+    """The weightiest candidates a positive result speaks for, then those it does not."""
+    mean = sum(weight * share for weight, share in zip(standing.weights, one.positive, strict=True))
+    pairs = list(zip(standing.leading, one.positive, strict=True))
+    speaks_for = [judged for judged, share in pairs if share > mean]
+    others = [judged for judged, share in pairs if share <= mean]
+    return tuple(named(judged) for part in (speaks_for, others) for judged in part[:NAMED])
+
+
+def named(one: Judged) -> str:
+    """ "Infraspinatus, right"."""
+    return f"{one.name}, {one.side}"
+
+
+def _outcome(result: Result, standing: Standing) -> Outcome:
+    after = standing.after(result.change)
+    place = {sided(one): number for number, (one, _) in enumerate(after, 1)}
+    leading = {sided(one) for one in standing.leading}
+    found = [
+        (then - one.total, _place(one, place))
+        for one, then in after
+        if abs(then - one.total) > NOTHING and sided(one) in leading
+    ]
+    found.sort(key=lambda pair: -abs(pair[0]))
+    first = _place(after[0][0], place)
+    return Outcome(
+        words=result.words,
+        change=_sentence(found, first),
+        moved=tuple(moved for _, moved in found),
+        first=first,
+        changes_first=first.place_before != 1,
+    )
+
+
+def _place(one: Judged, place: dict[Sided, int]) -> Moved:
+    return Moved(one.layer, one.id, one.name, one.side, one.place, place[sided(one)])
+
+
+def _sentence(found: Sequence[tuple[float, Moved]], first: Moved) -> str:
+    """ "Infraspinatus, right, rises from place 3 to 1; C6 nerve root, right, falls ..."."""
+    if not found:
+        return "Changes nothing in the order."
+    said = [_step(by, moved) for by, moved in found[:NAMED]]
+    if first.place_before != 1 and all(moved.id != first.id for _, moved in found[:NAMED]):
+        said.append(f"{first.name}, {first.side}, comes first")
+    return f"{words.sentence_case('; '.join(said))}."
+
+
+def _step(by: float, moved: Moved) -> str:
+    gains, stays = ("rises", "gains") if by > 0 else ("falls", "loses")
+    who = f"{moved.name}, {moved.side},"
+    if moved.place_before == moved.place_after:
+        return f"{who} {stays} and stays at place {moved.place_after}"
+    way = "rises" if moved.place_after < moved.place_before else "falls"
+    return f"{who} {way} from place {moved.place_before} to {moved.place_after}"
