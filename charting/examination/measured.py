@@ -6,15 +6,13 @@ from dataclasses import dataclass
 from bodymaps.reasoning import range_change, ranges
 from bodymaps.reasoning.range_change import Compared, Reading
 from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Movement
-from charting.examination.models import RangeReading, Side
+from charting.examination.joints import Place, sides_of
+from charting.examination.models import RangeReading
 from charting.examination.queries import ranges_of
 from charting.visits.models import Visit
 
 HOWS = (ACTIVE, PASSIVE)
 HURTS = {"yes": "painful", "no": "painless", "NT": "pain not asked"}
-
-# (movement, side): "" for what has no side
-Place = tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -53,10 +51,6 @@ def range_rows(visit: Visit) -> tuple[RangeRow, ...]:
         for movement in known.of(joint.id)
         if any((movement.id, side) in rows for side in sides_of(movement))
     )
-
-
-def sides_of(movement: Movement) -> tuple[str, ...]:
-    return (Side.RIGHT.value, Side.LEFT.value) if movement.sided else ("",)
 
 
 def earlier_of(visit: Visit) -> dict[tuple[str, str, str], Earlier]:

@@ -1,23 +1,108 @@
 """Every write of what the examining hand found."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, fields
 from typing import Any
 
 from django.db import transaction
 from django.db.models import F
 
 from bodymaps.atlas import Atlas
+from bodymaps.reasoning import ranges
 from bodymaps.reasoning.felt import NO
 from charting.audit.services import record
-from charting.examination import felt_limits
+from charting.drafts.services import forget
+from charting.examination import felt_limits, range_limits
 from charting.examination.felt_limits import WrongFinding
-from charting.examination.models import MuscleFinding, Side
+from charting.examination.joints import JointFound, Place, joint_cells, joint_of, sides_of
+from charting.examination.models import MuscleFinding, RangeReading, Side
+from charting.examination.range_limits import Taken
+from charting.screening.queries import state_in
+from charting.screening.sections import JOINT, Cell
+from charting.screening.services import record_findings
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.versioning import Stale, save_if_current
 from charting.visits.models import Visit
 from charting.visits.services import require_open
+
+# Joints
+
+
+@transaction.atomic
+def record_joints(
+    *,
+    who: User,
+    visit: Visit,
+    joint: str,
+    state: str,
+    readings: Mapping[Place, Taken],
+    tests: Mapping[Cell, tuple[str, str]],
+) -> None:
+    """Make these the readings and tests of one joint of the visit: by (movement, side), and by (test, side)
+    the grade with its remark. What is on record of other joints stays.
+
+    Raises ValueError for an unknown joint, movement, side or test; WrongReading with the part that can't
+    stay; Stale when somebody recorded this joint since `state`; VisitSigned when signed.
+    """
+    require(who, "treat")
+    require_open(visit)
+    kept = {place: taken for place, taken in readings.items() if not taken.is_empty}
+    for place, taken in kept.items():
+        _check_reading(joint, place, taken)
+    if strange := set(tests) - set(joint_cells(joint)):
+        raise ValueError(f"no tests of {joint}: {strange}")
+    on_record = joint_of(visit, joint)
+    if on_record.state != state:
+        raise Stale(visit)
+    _keep_readings(who, visit, joint, on_record, kept)
+    if dict(tests) != on_record.tests:
+        record_findings(
+            who=who,
+            visit=visit,
+            state=state_in(on_record.every_test, JOINT),
+            findings={**on_record.other_tests, **tests},
+            page=JOINT,
+        )
+    forget(who=who, key=draft_key(visit, joint))
+
+
+def draft_key(visit: Visit, joint: str) -> str:
+    return f"joint:{visit.pk}:{joint}"
+
+
+def _check_reading(joint: str, place: Place, taken: Taken) -> None:
+    name, side = place
+    movement = ranges.load().movements.get(name)
+    if movement is None or movement.joint != joint or side not in sides_of(movement):
+        raise ValueError(f"{name} {side} is no movement of {joint}")
+    range_limits.check(movement, taken)
+
+
+def _keep_readings(
+    who: User, visit: Visit, joint: str, on_record: JointFound, kept: Mapping[Place, Taken]
+) -> None:
+    changed = [place for place, taken in kept.items() if on_record.readings.get(place) != taken]
+    gone = [place for place in on_record.readings if place not in kept]
+    RangeReading.objects.bulk_create(
+        [
+            RangeReading(visit=visit, movement=place[0], side=place[1], **asdict(kept[place]))
+            for place in changed
+        ],
+        update_conflicts=True,
+        unique_fields=["visit", "movement", "side"],
+        update_fields=[part.name for part in fields(Taken)],
+    )
+    for name, side in gone:
+        RangeReading.objects.filter(visit=visit, movement=name, side=side).delete()
+    if changed or gone:
+        named = {"changed": _named(changed), "taken_out": _named(gone)}
+        record(who=who, did="recorded range", what=visit, joint=joint, ranges=ranges.load().version, **named)
+
+
+def _named(places: Iterable[Place]) -> list[str]:
+    return ["/".join(part for part in place if part) for place in places]
+
 
 # Muscles
 
