@@ -75,7 +75,8 @@ def test_it_says_in_words_what_was_felt() -> None:
     )
     assert line.because == (
         "active trigger point, 3 of 3 (taut band: felt; sensitive spot: found; "
-        "referred sensation: felt elsewhere; recognised by the patient: known pain; local twitch: seen or felt)",
+        "referred sensation: felt elsewhere; recognised by the patient: known pain; "
+        "local twitch: seen or felt)",
     )
 
 

@@ -4,7 +4,18 @@ import re
 
 import pytest
 
-from bodymaps.reasoning import clusters, evidence, flag_rules, flags, ratios_file, same_area, signs
+from bodymaps.reasoning import (
+    clusters,
+    evidence,
+    evidence_muscles,
+    flag_rules,
+    flags,
+    muscle_signs,
+    ranges,
+    ratios_file,
+    same_area,
+    signs,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -57,3 +68,34 @@ def test_it_names_whole_layers_by_one_word(shown):
     sections = {section.id: section for section in shown.context["page"].sections}
     ache = next(rule for rule in sections["evidence"].rules if rule.id == "drawn_ache")
     assert dict(ache.lines)["For"].startswith("Every muscle.")
+
+
+def test_it_lists_the_signs_of_a_muscle_with_what_is_published_of_each(shown):
+    """Rathbone et al., Clin J Pain 2017;33:715-29; Lucas et al., Clin J Pain 2009;25:80-9: checked."""
+    sections = {section.id: section for section in shown.context["page"].sections}
+    rules = {rule.id: rule for rule in sections["muscles"].rules}
+    assert {*muscle_signs.IDS, "strength", "pressure", "criteria"} <= set(rules)
+    text = shown.content.decode()
+    for figure in ("0.452", "0.676", "0.575", "-0.08 to 0.75", "-0.05 to 0.57", "54 %", "45 %"):
+        assert figure in text
+    assert ("How repeatable", "no figure") in rules["stretch_pain"].lines
+
+
+def test_it_says_what_palpation_weighs_and_what_weighs_nothing(shown):
+    sections = {section.id: section for section in shown.context["page"].sections}
+    known = evidence_muscles.known()
+    ids = [rule.id for rule in sections["palpation"].rules]
+    assert ids[: len(known.pressing)] == [one.saying.id for one in known.pressing]
+    assert {f"silent-{one.id}" for one in known.silent} <= set(ids)
+    active = dict(sections["palpation"].rules[0].lines)
+    assert "(weight +0.13)" in active["For"] and "{" not in active["For"]
+
+
+def test_it_lists_every_movement_with_its_least_change_or_that_there_is_no_figure(shown):
+    sections = {section.id: section for section in shown.context["page"].sections}
+    rules = {rule.id: dict(rule.lines) for rule in sections["ranges"].rules}
+    assert list(rules) == list(ranges.load().movements)
+    for movement in ranges.load().movements.values():
+        said = rules[movement.id]["Least change"]
+        assert (said == "no figure") == (not movement.changes)
+        assert not movement.changes or movement.changes[-1].level in said
