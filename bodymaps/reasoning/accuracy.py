@@ -38,7 +38,7 @@ def of(key: str) -> tuple[Accuracy, ...]:
     """What is published of the test with this key, alone first; () when there is no figure."""
     known = ratios_file.load()
     return (
-        *(_alone(one) for one in known.singles if one.test.key == key and one.lr),
+        *(_alone(one) for one in known.singles if one.test.key == key and (one.lr or one.rates)),
         *(_together(one) for one in known.clusters if key in {test.key for test in one.tests}),
     )
 

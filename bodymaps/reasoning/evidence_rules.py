@@ -27,7 +27,7 @@ from bodymaps.reasoning.places import ANYWHERE
 from bodymaps.reasoning.signs import STATUS
 
 FOLDER = Path(__file__).parent.parent / "data" / "reasoning"
-FILES = ("evidence.toml", "evidence_moves.toml", "evidence_findings.toml")
+FILES = ("evidence.toml", "evidence_moves.toml", "evidence_findings.toml", "evidence_joints.toml")
 ALL_LAYERS = ("muscle", "root", *LAYERS)
 STRENGTHS = ("weak", "moderate")
 
