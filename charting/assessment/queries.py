@@ -1,13 +1,18 @@
 """Every read of what was concluded. A visit given here came through the patients' door."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import tzinfo
 
 from charting.assessment import certainty, written
+from charting.assessment.made import Danger, Record
 from charting.assessment.models import Conclusion
 from charting.assessment.written import ABOUT, HEADINGS, Sentence, Written
 from charting.candidates.queries import Ranked
 from charting.drawing.areas import ToldArea, first_held
+from charting.examination.queries import as_felt, muscles_of
+from charting.flags.models import Decision
+from charting.flags.queries import FlagState, Standing
 from charting.visits.models import Visit
 
 WHOLE = 0
@@ -106,6 +111,59 @@ def where_of(area: ToldArea) -> str:
 
 def written_in(row: Conclusion | None) -> Written:
     return written.read(row.sources, row.sentences) if row else Written()
+
+
+def record_of(visit: Visit, found: Ranked, parts: frozenset[str]) -> Record:
+    """What sentences are made from; `parts`: ids of the parts of the body drawn on. One query."""
+    felt = tuple(as_felt(row) for row in muscles_of(visit))
+    return Record(
+        case=found.facts.case,
+        atlas=found.atlas,
+        unexamined=tuple(one for one in felt if not one.is_examined),
+        dangers=tuple(_dangers(found.flags, visit.patient.practice.zone)),
+        unanswered=tuple(_unanswered(found)),
+        parts=parts,
+    )
+
+
+def _dangers(flags: FlagState, zone: tzinfo) -> Iterator[Danger]:
+    for each in flags.standing:
+        yield _decided(each.last, each.because, zone) if each.last and not each.is_open else _danger(each)
+    last = {each.flag: each for each in flags.no_longer_raised}
+    yield from (_decided(each, "", zone) for each in last.values())
+
+
+def _danger(each: Standing) -> Danger:
+    return Danger(each.flag.id, each.flag.title, each.because, waits=each.is_open)
+
+
+def _decided(each: Decision, because: str, zone: tzinfo) -> Danger:
+    day = each.decided_at.astimezone(zone).date()
+    return Danger(
+        id=each.flag,
+        title=str(each.shown["title"]),
+        because=because,
+        waits=False,
+        outcome=each.get_outcome_display(),
+        why=each.why,
+        decided=f"{each.decided_by} on {day:%-d %B %Y}",
+        follow_up=f"to be followed up on {each.follow_up_on:%-d %B %Y}" if _is_due(each) else "",
+        cleared=each.outcome == Decision.Outcome.CLEARED,
+    )
+
+
+def _is_due(each: Decision) -> bool:
+    return each.follow_up_on is not None and not hasattr(each, "followed_up")
+
+
+def _unanswered(found: Ranked) -> Iterator[tuple[str, str]]:
+    """(which questions, the sentence about them)."""
+    left = sum(not each.answer for each in found.screen)
+    if left:
+        yield "screen", f"Danger screen: {left} of {len(found.screen)} questions not answered."
+    for each in found.flags.to_ask:
+        labels = "; ".join(item.label for item in each.items)
+        yield each.group.id, f"{each.group.title}, called for and not answered: {labels}."
 
 
 def _told(number: int, where: str, row: Conclusion, *, gone: bool = False) -> AreaConclusion:

@@ -9,6 +9,7 @@ from typing import Any
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from charting.assessment.models import Conclusion
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
 from charting.flags.models import Decision
@@ -130,6 +131,11 @@ def a_decision(visit: Visit) -> Any:
     shown = {"title": "Heart", "level": "same_day", "level_words": "The same day", "reasons": []}
     due = {"follow_up_on": date(2026, 5, 4), "decided_by": visit.clinician}
     return Decision.objects.create(visit=visit, flag="heart", shown=shown, **said, **due).pk
+
+
+def a_conclusion(visit: Visit) -> Any:
+    """One about an area that is gone."""
+    return Conclusion.objects.create(visit=visit, strokes=["gone"], where="Area 1, left neck").pk
 
 
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
@@ -304,6 +310,8 @@ ADDRESSES = (
     reads("muscles"),
     reads("joints"),
     reads("assessment"),
+    writes("assessment", lambda visit: {"stroke": "", "version": 0, "own": "Muscle, most likely."}),
+    writes("assessment-gone", lambda visit: {"version": 1, "leave_out": ""}, row=a_conclusion),
     writes(
         "neuro-screen",
         lambda visit: {"state": neuro_state(visit), "strength_C5_right": "4", "strength_C5_left": "5"},
