@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.reasoning.muscle_signs import (
@@ -55,6 +56,7 @@ __all__ = [
     "Sign",
     "Signs",
     "Verdict",
+    "as_json",
     "load",
     "verdict",
 ]
@@ -88,6 +90,15 @@ class Pressure:
     @property
     def kgf_cm2(self) -> float:
         return self.kpa / load().limits.kpa_per_kgf_cm2
+
+    def as_json(self) -> dict[str, Any]:
+        """Both units, rounded to what a gauge can show."""
+        return {
+            "kPa": round(self.kpa, 1),
+            "kgf_cm2": round(self.kgf_cm2, 3),
+            "trials": len(self.trials),
+            "tip_cm2": self.tip_cm2,
+        }
 
     @property
     def words(self) -> str:
@@ -159,6 +170,23 @@ def verdict(felt: Felt) -> Verdict:
     result = ACTIVE if felt.is_(RECOGNISED) else LATENT
     lacks = (load().sign(sign).without for sign in CRITERIA if not felt.is_(sign))
     return Verdict(result, count, (), f"{result} trigger point, {count} of 3", "; ".join(filter(None, lacks)))
+
+
+def as_json(felt: Felt) -> dict[str, Any]:
+    """What was examined, and what the criteria make of it."""
+    said = verdict(felt)
+    return {
+        "muscle": felt.muscle,
+        "side": felt.side,
+        "site": felt.site or None,
+        "result": said.result or None,
+        "count": said.count,
+        "untested": list(said.untested),
+        "words": said.words,
+        "remark": said.remark,
+        "sure": said.sure,
+        "pressure": felt.pressure.as_json() if felt.pressure else None,
+    }
 
 
 def _undecided(felt: Felt, count: int) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from bodymaps import atlas, drawing_file, extent, matching
 from bodymaps.drawing_file import DrawingFile
-from bodymaps.reasoning import clusters, drawn, evidence, flags, neuro, same_area
+from bodymaps.reasoning import clusters, drawn, evidence, felt, flags, neuro, same_area
 from bodymaps.reasoning.conditions import Facts
 
 
@@ -55,6 +55,7 @@ def _said(file: DrawingFile) -> dict[str, Any]:
             "clusters": [asdict(one) for one in clusters.of(file.case)],
             "singles": [asdict(one) for one in clusters.singles(file.case)],
         },
+        "felt": [felt.as_json(one) for one in file.case.felt],
     }
 
 
