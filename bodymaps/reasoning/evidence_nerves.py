@@ -22,6 +22,7 @@ from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.ratios import Ratios
+from bodymaps.reasoning.signs import Signs
 
 FITS, NORMAL, RATIO = "nerve_signs_fit", "nerve_signs_normal", "published_ratio"
 LOSS, TESTS = "nerve signs", "published tests"
@@ -72,22 +73,29 @@ def of(case: Case, atlas: Atlas, drawn_on: Iterable[Sided]) -> dict[Sided, list[
     """
     if not case.findings:
         return {}
-    losses = _losses(case)
     fits = fits_of(case)
     found: dict[Sided, list[Line]] = {}
-    for one, line in (
-        *_fitting(fits),
-        *_normal(losses, fits),
-        *_muscles(losses, fits, atlas),
-        *published(case, fits, set(drawn_on)),
-    ):
+    for one, line in (*of_losses(case, atlas, fits), *published(case, fits, set(drawn_on))):
         found.setdefault(one, []).append(line)
     return found
 
 
-def fits_of(case: Case) -> list[Fit]:
-    """What fits the losses of feeling, strength and reflexes, best first."""
-    return list(neuro.fits(_losses(case)))
+def fits_of(case: Case, data: Signs | None = None) -> list[Fit]:
+    """What fits the losses of feeling, strength and reflexes, best first. `data`: a part of the signs."""
+    return list(neuro.fits(_losses(case), data))
+
+
+def of_losses(case: Case, atlas: Atlas, fits: list[Fit]) -> Iterator[tuple[Sided, Line]]:
+    """The lines of feeling, strength and reflexes, without those of tests that bring a symptom on."""
+    losses = _losses(case)
+    yield from _fitting(fits)
+    yield from _normal(losses, fits)
+    yield from _muscles(losses, fits, atlas)
+
+
+def main_losses() -> Mapping[Key, tuple[str, ...]]:
+    """The losses that are expected of each root, plexus and nerve, as ids of signs."""
+    return _main_signs()
 
 
 def _losses(case: Case) -> Case:

@@ -7,18 +7,27 @@ pattern a muscle shares with the others (next_muscles). The best comes first, th
 it, and so on; of findings that stand for the same thing one is proposed. What either result would change is
 judged anew.
 
-An organ that may be urgent is never weighed against what a hand may find: among the first, it is to be
-excluded before. It suggests what to examine, it never diagnoses. Numbers and words stand in
-data/reasoning/examine_next.toml.
+An organ is never weighed against what a hand may find: among the first, it is to be excluded before. It
+suggests what to examine, it never diagnoses. Numbers and words stand in data/reasoning/examine_next.toml.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bodymaps import words
 from bodymaps.atlas import Atlas
 from bodymaps.matching import Ranking
-from bodymaps.reasoning import gain, next_areas, next_file, next_muscles, next_tests, possible
+from bodymaps.reasoning import (
+    gain,
+    next_areas,
+    next_file,
+    next_muscles,
+    next_screen,
+    next_tests,
+    offered_tests,
+    possible,
+)
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence import Evidence, Judged
 from bodymaps.reasoning.possible import Possible
@@ -40,6 +49,7 @@ from bodymaps.reasoning.standing import Standing, sided
 __all__ = [
     "AREAS",
     "BASES",
+    "EXCLUDE",
     "KINDS",
     "MUSCLE",
     "PRACTICE",
@@ -55,6 +65,10 @@ __all__ = [
 ]
 
 
+# The id of the proposal that asks to exclude organs first.
+EXCLUDE = "exclude"
+
+
 def proposals(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -> tuple[Proposal, ...]:
     """What to examine next, best first: organs to be excluded, then up to five findings. () when nothing was
     ranked or there is nothing to separate: `why_none` says which. Nothing may be proposed while a sign of
@@ -64,10 +78,13 @@ def proposals(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) 
         return ()
     standing = Standing(evidence, facts, atlas)
     areas = next_areas.of(ranking.held, [sided(one) for one in next_muscles.muscles(standing)])
-    return (
-        *(_exclude(one) for one in standing.urgent),
-        *_chosen((*next_muscles.possible(standing, areas), *next_tests.possible(standing)), standing),
+    found = (
+        *next_muscles.possible(standing, areas),
+        *next_tests.possible(standing),
+        *next_screen.possible(standing),
     )
+    first = (_exclude(standing.organs),) if standing.organs else ()
+    return (*first, *_chosen(found, standing))
 
 
 def why_none(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -> str:
@@ -81,35 +98,33 @@ def why_none(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -
 def warm_up(atlas: Atlas) -> None:
     """Read the rules and turn the patterns round (some tenths of a second), so that nobody waits for it."""
     next_file.load()
-    next_tests.offered()
+    offered_tests.all_of_them()
     next_areas.warm_up(atlas)
 
 
 def _chosen(found: Sequence[Possible], standing: Standing) -> tuple[Proposal, ...]:
     among = next_file.load().among
-
-    def beside(place: int, chosen: Sequence[int]) -> bool:
-        """Whether it stands for anything that those chosen do not."""
-        taken = frozenset[object]().union(*(found[one].same_as for one in chosen))
-        return not found[place].same_as or not found[place].same_as <= taken
-
     best = gain.choose(
-        standing.weights, [one.positive for one in found], among.proposals, among.least_gain, beside
+        standing.weights,
+        [one.positive for one in found],
+        among.proposals,
+        among.least_gain,
+        lambda place, chosen: found[place].adds_to([found[one] for one in chosen]),
     )
     return tuple(possible.proposal(found[one.place], one.gain, standing) for one in best)
 
 
-def _exclude(one: Judged) -> Proposal:
-    """An organ that may be urgent, to be excluded first."""
-    said = next_file.load().words
+def _exclude(organs: Sequence[Judged]) -> Proposal:
+    """Organs among the first, to be excluded before the hand goes on."""
+    said, names = next_file.load().words, [one.name for one in organs]
     return Proposal(
         kind=SCREEN,
-        id=f"exclude:{one.id}",
-        side=one.side,
+        id=EXCLUDE,
+        side="",
         site="",
-        title=said["exclude"].format(name=one.name),
+        title=said["exclude"].format(names=words.listed(names)),
         why=(said["exclude_why"],),
-        separates=(one.name,),
+        separates=tuple(names),
         basis=PRACTICE,
         source="common practice",
         status="common practice",

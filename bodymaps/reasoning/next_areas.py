@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -13,98 +14,123 @@ from bodymaps import matching, skin, words
 from bodymaps.atlas import ALL_SITES, Atlas
 from bodymaps.candidates import KINDS_OF_ZONE, NEAR, PATTERN, SPILLOVER, Index
 from bodymaps.grid import Cells, Mask, Weights
-from bodymaps.matching import Held, parameters
+from bodymaps.matching import Held
 from bodymaps.reasoning.own_areas import Sided
 
 Place = tuple[str, float]
+# mm² below which nothing is divided by.
+NOTHING = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
 class Pattern:
     """The cells of one pattern, in order, and what each says: 1 in the core, less in the spillover, times the
-    weight of its place.
+    weight of its place. `at`: where it is pressed, by view, mm.
     """
 
+    site: str
     cells: Cells
     weight: Weights
+    at: tuple[tuple[str, float, float], ...]
 
-    @property
+    @cached_property
     def size(self) -> float:
         return float(self.weight.sum())
 
 
 @dataclass(frozen=True, eq=False)
 class Areas:
-    """The patterns of some muscles, as their best fitting site or all of their sites. `site` by muscle: ""
-    for all of them.
-    """
+    """The patterns of some muscles, each as the site, or all of the sites, that fits the drawing best."""
 
     index: Index
     patterns: Mapping[Sided, Pattern]
-    site: Mapping[Sided, str]
+
+    @cached_property
+    def site(self) -> Mapping[Sided, str]:
+        """By muscle; "" for all of its sites."""
+        return {one: "" if found.site == ALL_SITES else found.site for one, found in self.patterns.items()}
 
     def share(self, of: Sided, shared_with: Sided) -> float:
         """Which share (0..1) of a muscle's pattern another muscle refers to as well."""
-        mine = self.patterns[of]
-        return float(self._shared(of, shared_with).sum()) / mine.size if mine.size else 0.0
+        size = self.patterns[of].size
+        return self._shares.get((of, shared_with), 0.0) / size if size else 0.0
+
+    def apart_mm(self, one: Sided, other: Sided) -> float:
+        """How far their nearest sites lie apart; infinite on opposite sides, or where no view shows both."""
+        if one[2] != other[2]:
+            return math.inf
+        return min(
+            (
+                math.dist(here[1:], there[1:])
+                for here in self.patterns[one].at
+                for there in self.patterns[other].at
+                if here[0] == there[0]
+            ),
+            default=math.inf,
+        )
 
     def only(self, of: Sided, without: Sided, least: float) -> tuple[Place, ...]:
-        """Places of a muscle's pattern that another does not reach, in words, with their share of the pattern
+        """Places of a muscle's pattern that another hardly reaches, in words, with their share of the pattern
         (from `least` on), largest first.
         """
-        mine = self.patterns[of]
-        alone = mine.weight - self._shared(of, without)
-        patch = self.index.grid.patch[mine.cells]
-        by_patch = np.bincount(patch, alone) / max(mine.size, 1e-9)
-        whole = np.bincount(patch, mine.weight) / max(mine.size, 1e-9)
-        told = np.flatnonzero((by_patch >= least) & (by_patch > whole / 2))
-        order = sorted(told.tolist(), key=lambda number: (-round(float(by_patch[number]), 6), number))
-        return tuple((words.patch(self.index.skin.patches[one]), float(by_patch[one])) for one in order)
+        mine, other = self.patterns[of], self.patterns[without]
+        dense = self._dense(other)
+        whole = np.bincount(self.index.grid.patch[mine.cells], mine.weight) / max(mine.size, NOTHING)
+        both = np.minimum(mine.weight, dense[mine.cells])
+        shared = np.bincount(self.index.grid.patch[mine.cells], both) / max(mine.size, NOTHING)
+        alone = whole - shared
+        told = np.flatnonzero((alone >= least) & (alone > shared))
+        order = sorted(told.tolist(), key=lambda patch: (-round(float(alone[patch]), 6), patch))
+        return tuple((words.patch(self.index.skin.patches[one]), float(alone[one])) for one in order)
 
-    def _shared(self, of: Sided, shared_with: Sided) -> Weights:
-        """For every cell of a pattern the smaller of both weights."""
-        mine, other = self.patterns[of], self.patterns[shared_with]
-        at = np.searchsorted(other.cells, mine.cells)
-        at[at == len(other.cells)] = 0
-        there = other.cells[at] == mine.cells if len(other.cells) else np.zeros(len(mine.cells), np.bool_)
-        found: Weights = np.where(there, np.minimum(mine.weight, other.weight[at]), 0.0)
+    @cached_property
+    def _shares(self) -> Mapping[tuple[Sided, Sided], float]:
+        """What every two of the patterns share, both orders: over their cells the smaller of both weights."""
+        found = {}
+        patterns = list(self.patterns.items())
+        for place, (one, mine) in enumerate(patterns):
+            dense = self._dense(mine)
+            for other, theirs in patterns[place:]:
+                shared = float(np.minimum(theirs.weight, dense[theirs.cells]).sum())
+                found[one, other] = found[other, one] = shared
         return found
+
+    def _dense(self, pattern: Pattern) -> Weights:
+        dense = np.zeros(self.index.grid.size)
+        dense[pattern.cells] = pattern.weight
+        return dense
 
 
 def of(held: Held, muscles: Sequence[Sided]) -> Areas:
-    """The patterns of muscles, each as the site (or all of them) that fits the drawing best."""
-    index = held.whole.index
-    numbers = {one: _number(held, one) for one in muscles}
-    known = _by_candidate(index)
-    sites = {one: index.candidates[number].site for one, number in numbers.items()}
-    return Areas(
-        index=index,
-        patterns={one: _pattern(index, known, number) for one, number in numbers.items()},
-        site={one: "" if site == ALL_SITES else site for one, site in sites.items()},
+    """The patterns of muscles beside a ranking. Some milliseconds."""
+    index, best = held.whole.index, _best(held)
+    number = {one: best[one] if one in best else _all_sites(index, one) for one in muscles}
+    return Areas(index, {one: _pattern(index, number[one], held.atlas) for one in muscles})
+
+
+def _best(held: Held) -> Mapping[Sided, int]:
+    """By muscle the number of its candidate that fits best."""
+    found = ((held.whole.one(number), number) for number in held.whole.best(PATTERN))
+    return {("muscle", one.id, one.side): number for one, number in found}
+
+
+def _all_sites(index: Index, one: Sided) -> int:
+    """The candidate of a muscle that nothing drawn touches: all of its sites, which come last."""
+    return max(
+        number
+        for number, each in enumerate(index.candidates)
+        if (each.layer, each.id, each.side) == (PATTERN, *one[1:])
     )
 
 
-def _number(held: Held, one: Sided) -> int:
-    """The best fitting candidate of the index; of a muscle that fits nowhere all of its sites."""
-    best = {
-        (held.whole.one(number).id, held.whole.one(number).side): number
-        for number in held.whole.best(PATTERN)
-    }
-    if one[1:] in best:
-        return best[one[1:]]
-    of_muscle = [
-        number
-        for number, each in enumerate(held.whole.index.candidates)
-        if (each.layer, each.id, each.side) == (PATTERN, *one[1:])
-    ]
-    return of_muscle[-1]
-
-
-def _pattern(index: Index, known: _ByCandidate, number: int) -> Pattern:
+def _pattern(index: Index, number: int, atlas: Atlas) -> Pattern:
+    known, one = _by_candidate(index), index.candidates[number]
     start, end = known.starts[number], known.starts[number + 1]
     cells = known.cells[start:end]
-    zone = np.where(known.spillover[start:end], parameters().spillover_drawn, 1.0)
-    return Pattern(cells, zone * index.density[cells])
+    zone = np.where(known.spillover[start:end], matching.parameters().spillover_drawn, 1.0)
+    sites = [each for each in atlas.muscles[one.id].sites if one.site in (each.id, ALL_SITES)]
+    at = tuple((each.at.view, each.at.x, each.at.y) for each in sites)
+    return Pattern(one.site, cells, zone * index.density[cells], at)
 
 
 @dataclass(frozen=True, eq=False)

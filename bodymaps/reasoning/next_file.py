@@ -29,9 +29,11 @@ class Among:
 
 @dataclass(frozen=True)
 class Pressing:
-    """Shares, 0 to 1: see the file."""
+    """Shares, 0 to 1, and `finger_mm`: see the file."""
 
     same_share: float
+    finger_mm: float
+    elsewhere: float
     place_share: float
     source: str
     status: str
@@ -39,13 +41,12 @@ class Pressing:
 
 @dataclass(frozen=True)
 class Tests:
-    """`silent`, `surest`: shares, 0 to 1. `groups`, `pages`, `never`: what of the catalogue is offered."""
+    """`silent`, `surest`: shares, 0 to 1. `groups`, `pages`: what of the catalogue is offered."""
 
     silent: float
     surest: float
     groups: tuple[str, ...]
     pages: tuple[str, ...]
-    never: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -65,10 +66,10 @@ class Numbers:
 
 
 WORDS = (
-    "pressing", "only_here", "only_here_several", "not_pressed", "same_area", "same_area_several",
-    "known_pain", "not_known_pain", "published", "published_positive", "published_negative", "practice",
-    "loss", "no_loss", "screen", "screen_title", "sign", "exclude", "exclude_why", "one_only", "none_drawn",
-    "nothing_left",
+    "pressing", "only_here", "only_here_several", "other_kind", "beside", "beside_several", "same_area",
+    "same_area_several", "known_pain", "not_known_pain", "result", "published", "practice", "screen_title",
+    "screen", "expected", "sign", "loss", "no_loss", "abnormal", "normal", "exclude", "exclude_why",
+    "one_only", "none_drawn", "nothing_left",
 )  # fmt: skip
 
 
@@ -104,8 +105,11 @@ def _among(told: Mapping[str, Any]) -> Among:
 
 
 def _pressing(told: Mapping[str, Any]) -> Pressing:
-    found = {name: _share(told, name, "pressing") for name in ("same_share", "place_share")}
-    return Pressing(**found, source=told["source"], status=told["status"])
+    found = {name: _share(told, name, "pressing") for name in ("same_share", "elsewhere", "place_share")}
+    finger = told.get("finger_mm")
+    if isinstance(finger, bool) or not isinstance(finger, int | float) or finger <= 0:
+        raise NextError(f"{FILE}: pressing finger_mm: must be mm above 0")
+    return Pressing(**found, finger_mm=float(finger), source=told["source"], status=told["status"])
 
 
 def _tests(told: Mapping[str, Any]) -> Tests:
@@ -113,7 +117,6 @@ def _tests(told: Mapping[str, Any]) -> Tests:
     allowed = {
         "groups": {group.id for group in known.groups},
         "pages": {group.page for group in known.groups},
-        "never": set(known.items),
     }
     lists = {}
     for name, values in allowed.items():

@@ -4,7 +4,7 @@ would change, and how it is told.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bodymaps import words
@@ -15,8 +15,11 @@ from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.proposal import DIGITS, Moved, Outcome, Proposal
 from bodymaps.reasoning.standing import Change, Standing, sided
 
-# A sentence about an outcome names at most this many candidates that move, a proposal this many it separates.
+# A sentence names at most this many candidates, the others are counted.
 NAMED = 3
+
+# What is examined: kind, id and side.
+What = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
@@ -28,43 +31,75 @@ class Result:
 
 
 @dataclass(frozen=True)
-class Possible:
-    """`positive`: P(positive | candidate), in the order of the leading ones. `results`: the positive and the
-    negative one. `same_as`: what it stands for; of several that stand for the same one is proposed.
-    """
+class Told:
+    """What is said of a finding; the members are those of a Proposal. `results`: the positive one first."""
 
-    kind: str
-    id: str
-    side: str
-    site: str
     title: str
     why: tuple[str, ...]
     basis: str
     source: str
     status: str
-    caution: str
-    positive: Shares
     results: tuple[Result, ...]
-    same_as: frozenset[object]
+    site: str = ""
+    caution: str = ""
+
+
+@dataclass(frozen=True)
+class Possible:
+    """`positive`: P(positive | candidate), in the order of the leading ones. `stands_for`: what it would add
+    a line about; when others have been chosen that add all of these, it adds nothing. `instead`: what makes
+    it unneeded when chosen. `tell`: what is said of it, which takes some work.
+    """
+
+    kind: str
+    id: str
+    side: str
+    positive: Shares
+    tell: Callable[[], Told]
+    stands_for: frozenset[object] = frozenset()
+    instead: frozenset[What] = frozenset()
+
+    @property
+    def what(self) -> What:
+        return (self.kind, self.id, self.side)
+
+    def adds_to(self, chosen: Sequence[Possible]) -> bool:
+        """Whether it is worth while beside those chosen."""
+        if any(one.what in self.instead for one in chosen):
+            return False
+        taken = frozenset[object]().union(*(one.stands_for for one in chosen))
+        return not self.stands_for or not self.stands_for <= taken
 
 
 def proposal(one: Possible, gained: float, standing: Standing) -> Proposal:
     """A chosen finding, told."""
+    told = one.tell()
     return Proposal(
         kind=one.kind,
         id=one.id,
         side=one.side,
-        site=one.site,
-        title=one.title,
-        why=one.why,
+        site=told.site,
+        title=words.sentence_case(told.title),
+        why=told.why,
         separates=_separates(one, standing),
-        basis=one.basis,
-        source=one.source,
-        status=one.status,
+        basis=told.basis,
+        source=told.source,
+        status=told.status,
         gain=round(gained, DIGITS),
-        outcomes=tuple(_outcome(result, standing) for result in one.results),
-        caution=one.caution,
+        outcomes=tuple(_outcome(result, standing) for result in told.results),
+        caution=told.caution,
     )
+
+
+def named(one: Judged) -> str:
+    """ "Infraspinatus, right"."""
+    return words.sentence_case(f"{one.name}, {one.side}")
+
+
+def listed(found: Sequence[Judged]) -> str:
+    """Names in a list, those beyond NAMED counted."""
+    names = [one.name for one in found[:NAMED]]
+    return words.listed([*names, f"{len(found) - NAMED} more"] if len(found) > NAMED else names)
 
 
 def _separates(one: Possible, standing: Standing) -> tuple[str, ...]:
@@ -74,11 +109,6 @@ def _separates(one: Possible, standing: Standing) -> tuple[str, ...]:
     speaks_for = [judged for judged, share in pairs if share > mean]
     others = [judged for judged, share in pairs if share <= mean]
     return tuple(named(judged) for part in (speaks_for, others) for judged in part[:NAMED])
-
-
-def named(one: Judged) -> str:
-    """ "Infraspinatus, right"."""
-    return f"{one.name}, {one.side}"
 
 
 def _outcome(result: Result, standing: Standing) -> Outcome:
@@ -110,15 +140,16 @@ def _sentence(found: Sequence[tuple[float, Moved]], first: Moved) -> str:
     if not found:
         return "Changes nothing in the order."
     said = [_step(by, moved) for by, moved in found[:NAMED]]
-    if first.place_before != 1 and all(moved.id != first.id for _, moved in found[:NAMED]):
+    if len(found) > NAMED:
+        said.append(f"{len(found) - NAMED} more move")
+    if first.place_before != 1 and first not in [moved for _, moved in found[:NAMED]]:
         said.append(f"{first.name}, {first.side}, comes first")
     return f"{words.sentence_case('; '.join(said))}."
 
 
 def _step(by: float, moved: Moved) -> str:
-    gains, stays = ("rises", "gains") if by > 0 else ("falls", "loses")
     who = f"{moved.name}, {moved.side},"
     if moved.place_before == moved.place_after:
-        return f"{who} {stays} and stays at place {moved.place_after}"
+        return f"{who} {'gains' if by > 0 else 'loses'} and stays at place {moved.place_after}"
     way = "rises" if moved.place_after < moved.place_before else "falls"
     return f"{who} {way} from place {moved.place_before} to {moved.place_after}"

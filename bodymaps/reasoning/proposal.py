@@ -50,7 +50,7 @@ class Proposal:
     """One finding that would separate the leading candidates.
 
     `kind` is one of KINDS. `id`: of a muscle, the key of a finding, or of a screen ("neuro:arm",
-    "exclude:cardiac_ischaemia"). `site`: of a muscle, "" when it is the muscle as a whole. `why`: a sentence
+    "exclude"). `site`: of a muscle, "" when it is the muscle as a whole. `why`: a sentence
     each. `separates`: names of candidates, those it speaks for first. `basis`: one of BASES. `gain`: what it
     is expected to tell beside the proposals before it, in bits, rounded; 0 for what is to be excluded first.
     `caution`: when a test must not be done, or how it is kept safe, "" mostly.

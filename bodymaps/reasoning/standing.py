@@ -22,6 +22,8 @@ from bodymaps.reasoning.gain import Shares
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
 
+ORGAN = "visceral"
+
 
 def sided(one: Judged) -> Sided:
     return (one.layer, one.id, one.side)
@@ -37,8 +39,8 @@ class Change:
 
 @dataclass(frozen=True, eq=False)
 class Standing:
-    """The candidates as they stand. `urgent` ones among the first are not weighed: nothing the hand finds
-    settles them.
+    """The candidates as they stand. Organs among the first are not weighed: nothing the hand finds settles
+    them.
     """
 
     evidence: Evidence
@@ -47,17 +49,17 @@ class Standing:
 
     @cached_property
     def first(self) -> tuple[Judged, ...]:
-        """The leading candidates, organs that may be urgent among them."""
+        """The leading candidates, organs among them."""
         return self.evidence.order[: next_file.load().among.candidates]
 
     @cached_property
-    def urgent(self) -> tuple[Judged, ...]:
-        return tuple(one for one in self.first if is_urgent(one, self.atlas))
+    def organs(self) -> tuple[Judged, ...]:
+        return tuple(one for one in self.first if one.layer == ORGAN)
 
     @cached_property
     def leading(self) -> tuple[Judged, ...]:
         """Those a finding of the hand may separate."""
-        return tuple(one for one in self.first if not is_urgent(one, self.atlas))
+        return tuple(one for one in self.first if one.layer != ORGAN)
 
     @cached_property
     def weights(self) -> Shares:
@@ -85,7 +87,7 @@ class Standing:
     def moved(self, one: Judged, change: Change) -> float:
         """By how much a candidate's lines would weigh more (less: negative), before the sum is clipped."""
         new = change.lines.get(sided(one), ())
-        old = tuple(line for line in one.lines if line.rule in change.rules)
+        old = [line for line in one.lines if line.rule in change.rules]
         if not new and not old:
             return 0.0
         about = {line.about for line in (*new, *old)}
@@ -112,13 +114,10 @@ class Standing:
         if not moved:
             return one.total
         numbers = evidence_rules.arithmetic()
-        least = numbers.most_against_urgent if is_urgent(one, self.atlas) else numbers.most
+        urgent = one.layer == ORGAN and self.atlas.structures[ORGAN][one.id].urgent
+        least = numbers.most_against_urgent if urgent else numbers.most
         told = sum(line.weight for line in one.lines if line.counted) + moved
         return one.agreement + max(-least, min(numbers.most, told))
-
-
-def is_urgent(one: Judged, atlas: Atlas) -> bool:
-    return one.layer == "visceral" and atlas.structures["visceral"][one.id].urgent
 
 
 def _counted(lines: Iterable[Line]) -> float:
