@@ -25,7 +25,7 @@ IDS = {
     "cord_compression", "cauda_equina", "cancer", "infection", "fracture", "cervical_artery", "heart",
     "lung_apex", "lung_clot", "giant_cell_arteritis", "polymyalgia", "vein_thrombosis", "aorta", "kidney",
     "gallbladder_diaphragm", "pregnancy_emergency", "zoster", "septic_joint", "compartment_syndrome",
-    "progressive_deficit", "widespread_pain", "suicidal_thoughts",
+    "progressive_deficit", "widespread_pain", "suicidal_thoughts", "rupture",
 }  # fmt: skip
 
 
