@@ -47,7 +47,8 @@ class Danger:
 @dataclass(frozen=True)
 class Record:
     """What sentences are made from. `unexamined`: muscles on the list of which nothing is recorded.
-    `unanswered`: (what, how many) of questions about danger; `parts`: of the drawing, by id.
+    `unanswered`: (which questions, sentence) about danger; `screens`: ids of the parts of the neuro screen
+    that the drawing calls for.
     """
 
     case: Case
@@ -55,7 +56,7 @@ class Record:
     unexamined: tuple[Felt, ...] = ()
     dangers: tuple[Danger, ...] = ()
     unanswered: tuple[tuple[str, str], ...] = ()
-    parts: frozenset[str] = frozenset()
+    screens: tuple[str, ...] = ()
 
 
 def name_of(by: By, known: Atlas) -> str:

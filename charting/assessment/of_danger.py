@@ -25,7 +25,7 @@ def of_gaps(record: Record) -> Iterator[Made]:
         text = f"{named(found, record)}: on the list, not palpated."
         yield Made(f"list:{found.muscle}:{found.side}:{found.site}", OPEN, text, by_of(found))
     for part in load().parts:
-        if part.drawn & record.parts and not _is_screened(part, record):
+        if part.id in record.screens and not _is_screened(part, record):
             yield Made(
                 f"screen:{part.id}", OPEN, f"Neuro screen, {_small_title(part)}: not done.", near=part.drawn
             )

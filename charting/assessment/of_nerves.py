@@ -1,6 +1,6 @@
 """Sentences about roots, plexuses and nerves: what was abnormal, what was tested and normal."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from bodymaps.reasoning import items, neuro, signs
 from bodymaps.reasoning.items import NOT_TESTED, Item
@@ -16,18 +16,24 @@ SAID = {
     "reflex": "reflexes",
     "reflex_clinic": "reflexes",
 }
-# Of all that an abnormal finding fits, so many are said where nobody thought of them; the rest overlap.
-MOST_FITS = 3
+# So many are said where nobody thought of them: those that explain what nothing thought of explains.
+MOST_FITS = 2
 
 
 def of_nerves(record: Record, thought_of: Iterable[By]) -> Iterator[Made]:
     """Of every root, plexus and nerve in `thought_of`, and of the few that the findings fit best."""
     found = {(fit.layer, fit.id, fit.side): fit.fits for fit in neuro.fits(record.case)}
     nerves = [by for by in thought_of if by[0] in NERVES]
-    for by in dict.fromkeys([*nerves, *list(found)[:MOST_FITS]]):
+    for by in [*nerves, *_others(nerves, found)]:
         made = _made(by, found.get(by, ()), record)
         if made:
             yield made
+
+
+def _others(nerves: Iterable[By], found: Mapping[By, tuple[str, ...]]) -> list[By]:
+    """The best of the fits that account for a finding which none of `nerves` accounts for."""
+    told = {said for by in nerves for said in found.get(by, ())}
+    return [by for by, fits in found.items() if not told.issuperset(fits)][:MOST_FITS]
 
 
 def unexamined(by: By, record: Record) -> Made | None:

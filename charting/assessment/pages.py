@@ -10,7 +10,7 @@ from charting.assessment.choices import Choices, choices_of
 from charting.assessment.forms import TEXT, Typed, offered_names, read
 from charting.assessment.made import Made, Record
 from charting.assessment.models import Conclusion
-from charting.assessment.places import Place, parts_of, places_of
+from charting.assessment.places import Place, drawn_in, places_of
 from charting.assessment.queries import (
     AreaConclusion,
     Placed,
@@ -137,7 +137,7 @@ def read_visit(visit: Visit) -> Read:
     found, rows = ranked(visit), rows_of(visit)
     places, placed = places_of(found), place(rows, found.areas)
     written = {number: written_in(row) for number, row in placed.by_number.items()}
-    record = record_of(visit, found, parts_of(places))
+    record = record_of(visit, found, drawn_in(places))
     return Read(visit, found, places, placed, written, record)
 
 

@@ -14,21 +14,26 @@ from charting.drawing.areas import ToldArea
 
 @dataclass(frozen=True)
 class Place:
-    """One area, or with number 0 the visit as a whole. `named`: what its ranking alone names, with how alike
-    (0..1), best first within a layer. `parts`: ids of the parts of the body that are drawn on.
+    """One area, or with number 0 the visit as a whole. `words`: what is felt there. `named`: what its ranking
+    alone names, with how alike (0..1). `drawn`: keys of the parts of the body that are drawn on.
     """
 
     number: int
     where: str
     words: str = ""
     strokes: tuple[str, ...] = ()
-    parts: frozenset[str] = frozenset()
+    drawn: tuple[str, ...] = ()
     named: Mapping[By, float] | None = None
 
     @property
     def first(self) -> str:
         """The stroke that an answer names the area by, "" for the visit as a whole."""
         return self.strokes[0] if self.strokes else ""
+
+    @property
+    def parts(self) -> frozenset[str]:
+        """The same without their sides: ids of parts."""
+        return frozenset(parts.part(key).id for key in self.drawn)
 
     def names(self, by: By) -> float:
         return (self.named or {}).get(by, 0.0)
@@ -40,8 +45,8 @@ def places_of(found: Ranked) -> tuple[Place, ...]:
     return (*areas, Place(WHOLE, OF_THE_VISIT))
 
 
-def parts_of(places: Iterable[Place]) -> frozenset[str]:
-    return frozenset(part for place in places for part in place.parts)
+def drawn_in(places: Iterable[Place]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(key for place in places for key in place.drawn))
 
 
 def numbers_for(made: Made, places: Sequence[Place], written: Mapping[int, Written]) -> set[int]:
@@ -66,10 +71,12 @@ def _home(made: Made, places: Sequence[Place]) -> int:
 
 
 def _place(area: ToldArea, found: Ranked) -> Place:
-    drawn = frozenset(parts.part(key).id for key in parts.parts_drawn(area.marks))
+    drawn = parts.parts_drawn(area.marks)
     ranking = _ranking(area.number, found)
     named = _named(ranking, without_muscles=found.flags.holds_back) if ranking else {}
-    return Place(area.number, where_of(area), area.words, area.strokes, drawn, named)
+    where = where_of(area)
+    said = area.words.removeprefix(f"{where}: ")
+    return Place(area.number, where, said, area.strokes, drawn, named)
 
 
 def _ranking(number: int, found: Ranked) -> Ranking | None:

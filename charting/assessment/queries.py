@@ -13,6 +13,7 @@ from charting.drawing.areas import ToldArea, first_held
 from charting.examination.queries import as_felt, muscles_of
 from charting.flags.models import Decision
 from charting.flags.queries import FlagState, Standing
+from charting.screening.sections import parts_for
 from charting.visits.models import Visit
 
 WHOLE = 0
@@ -113,8 +114,8 @@ def written_in(row: Conclusion | None) -> Written:
     return written.read(row.sources, row.sentences) if row else Written()
 
 
-def record_of(visit: Visit, found: Ranked, parts: frozenset[str]) -> Record:
-    """What sentences are made from; `parts`: ids of the parts of the body drawn on. One query."""
+def record_of(visit: Visit, found: Ranked, drawn: Sequence[str]) -> Record:
+    """What sentences are made from; `drawn`: keys of the parts of the body that are drawn on. One query."""
     felt = tuple(as_felt(row) for row in muscles_of(visit))
     return Record(
         case=found.facts.case,
@@ -122,7 +123,7 @@ def record_of(visit: Visit, found: Ranked, parts: frozenset[str]) -> Record:
         unexamined=tuple(one for one in felt if not one.is_examined),
         dangers=tuple(_dangers(found.flags, visit.patient.practice.zone)),
         unanswered=tuple(_unanswered(found)),
-        parts=parts,
+        screens=parts_for(drawn) if drawn else (),
     )
 
 

@@ -24,7 +24,7 @@ def visit(records) -> Iterator[Visit]:
     person = recorded.patient(nora.practice, number=4000 + Patient.objects.count())
     made = recorded.whole_visit(person, nora)
     for position, (muscle, signs) in enumerate(
-        [("infraspinatus", ACTIVE), ("scalenus_medius", PART), ("deltoid_anterior", {})], 1
+        [("infraspinatus", ACTIVE), ("scalenus_medius", PART), ("levator_scapulae", {})], 1
     ):
         MuscleFinding.objects.create(
             visit=made, muscle=muscle, side="right", signs=signs, position=position, pain=7 if signs else None
@@ -45,7 +45,7 @@ def test_an_area_with_two_sources_takes_three_taps_and_its_words_can_be_changed(
     axe(page)
     look(page, "assessment-empty")
     area = page.locator(
-        "section.conclusion", has=page.get_by_role("radiogroup", name=re.compile("^Infraspinatus"))
+        "section.conclusion", has=page.get_by_role("radiogroup", name=re.compile("^Nerve root C6"))
     ).first
     area.get_by_role("radiogroup", name=re.compile("^Infraspinatus, right")).get_by_label(
         "likely", exact=True
