@@ -12,6 +12,7 @@ from django.utils import timezone
 from charting.assessment.models import Conclusion
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
+from charting.examination.models import MuscleFinding
 from charting.flags.models import Decision
 from charting.flags.queries import state_of_answers
 from charting.handover.models import HandOver
@@ -108,6 +109,11 @@ def a_contact(visit: Visit) -> Any:
     row = Contact(patient=visit.patient, written_by=visit.clinician, needs_follow_up=True, **said)
     row.save()
     return row.pk
+
+
+def a_listed_muscle(visit: Visit) -> Any:
+    said = {"muscle": "infraspinatus", "side": "left", "position": 1}
+    return MuscleFinding.objects.get_or_create(visit=visit, **said)[0].pk
 
 
 def a_line(visit: Visit) -> dict[str, Any]:
@@ -308,6 +314,10 @@ ADDRESSES = (
     writes("vitals", lambda visit: {"state": neuro_state(visit, "vital"), "vital_pulse": "72"}),
     reads("neuro-screen"),
     reads("muscles"),
+    writes("muscles-add", lambda visit: {"line": "infraspinatus.right"}),
+    writes("muscles-nothing"),
+    writes("muscle-save", lambda visit: {"version": "1", "band": "yes"}, row=a_listed_muscle),
+    writes("muscle-remove", row=a_listed_muscle),
     reads("joints"),
     reads("assessment"),
     writes("assessment", lambda visit: {"stroke": "", "version": 0, "own": "Muscle, most likely."}),
