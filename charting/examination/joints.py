@@ -115,3 +115,13 @@ def last_list(visit: Visit) -> LastList | None:
         movements=frozenset(rows.filter(visit=held).values_list("movement", flat=True)),
         tests=frozenset(found.filter(visit=held).values_list("item", flat=True)),
     )
+
+
+def last_instrument(visit: Visit, joint: str) -> str:
+    """What a joint was last measured with before this visit, "" when it was not. One query."""
+    movements = [movement.id for movement in ranges.load().of(joint)]
+    before = RangeReading.objects.filter(
+        visit__patient=visit.patient_id, visit__started_at__lt=visit.started_at, movement__in=movements
+    )
+    newest = before.exclude(instrument="").order_by("-visit__started_at", "pk")
+    return newest.values_list("instrument", flat=True).first() or ""

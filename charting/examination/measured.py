@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from bodymaps.reasoning import range_change, ranges
 from bodymaps.reasoning.range_change import Compared, Reading
 from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Movement
-from charting.examination.joints import Place, sides_of
+from charting.examination.joints import Place, sides_of, taken_in
 from charting.examination.models import RangeReading
 from charting.examination.queries import ranges_of
+from charting.examination.range_limits import Taken
 from charting.visits.models import Visit
 
 HOWS = (ACTIVE, PASSIVE)
@@ -42,7 +43,7 @@ class RangeRow:
 
 def range_rows(visit: Visit) -> tuple[RangeRow, ...]:
     """What is on record of range in the order of the catalogue, () for nothing. Two queries."""
-    rows = {(row.movement, row.side): row for row in ranges_of(visit)}
+    rows = {(row.movement, row.side): taken_in(row) for row in ranges_of(visit)}
     earlier = earlier_of(visit) if rows else {}
     known = ranges.load()
     return tuple(
@@ -64,31 +65,31 @@ def earlier_of(visit: Visit) -> dict[tuple[str, str, str], Earlier]:
         movement = ranges.load().movements.get(row.movement)
         day = row.visit.started_at.astimezone(zone)
         for how in HOWS:
-            reading = reading_in(row, how)
+            reading = reading_in(taken_in(row), how)
             if movement and reading:
                 on = f"{day.day} {day:%B %Y}"
                 found[row.movement, row.side, how] = Earlier(reading, on, _with(movement, reading))
     return found
 
 
-def reading_in(row: RangeReading, how: str) -> Reading | None:
-    value = row.active if how == ACTIVE else row.passive
-    return None if value is None else Reading(value, row.instrument)
+def reading_in(taken: Taken, how: str) -> Reading | None:
+    value = taken.active if how == ACTIVE else taken.passive
+    return None if value is None else Reading(value, taken.instrument)
 
 
-def in_words(movement: Movement, row: RangeReading) -> str:
+def in_words(movement: Movement, taken: Taken) -> str:
     """ "active 58°, passive 62° (goniometer), end feel firm, painful, 4 of 10; remark" """
     numbers = ", ".join(
-        f"{how} {movement.with_unit(reading.value)}" for how in HOWS if (reading := reading_in(row, how))
+        f"{how} {movement.with_unit(reading.value)}" for how in HOWS if (reading := reading_in(taken, how))
     )
-    feel = ranges.load().end_feels.get(row.end_feel)
+    feel = ranges.load().end_feels.get(taken.end_feel)
     parts = [
-        f"{numbers} ({instrument_words(row.instrument)})" if numbers else "",
+        f"{numbers} ({instrument_words(taken.instrument)})" if numbers else "",
         f"end feel {feel.words}" if feel else "",
-        HURTS.get(row.hurts, ""),
-        f"{row.pain} of 10" if row.pain is not None else "",
+        HURTS.get(taken.hurts, ""),
+        f"{taken.pain} of 10" if taken.pain is not None else "",
     ]
-    return "; ".join(part for part in (", ".join(filter(None, parts)), row.remark) if part)
+    return "; ".join(part for part in (", ".join(filter(None, parts)), taken.remark) if part)
 
 
 def instrument_words(name: str) -> str:
@@ -97,19 +98,17 @@ def instrument_words(name: str) -> str:
 
 
 def since_of(
-    movement: Movement, row: RangeReading, earlier: Mapping[tuple[str, str, str], Earlier]
+    movement: Movement, side: str, taken: Taken, earlier: Mapping[tuple[str, str, str], Earlier]
 ) -> tuple[tuple[str, Earlier, Compared], ...]:
     """(ACTIVE or PASSIVE, what it was, how it compares) for each number that was read before too."""
     return tuple(
         (how, then, range_change.since(movement, how, then.reading, now))
         for how in HOWS
-        if (now := reading_in(row, how)) and (then := earlier.get((movement.id, row.side, how)))
+        if (now := reading_in(taken, how)) and (then := earlier.get((movement.id, side, how)))
     )
 
 
-def sides_differ(
-    movement: Movement, right: RangeReading | None, left: RangeReading | None
-) -> tuple[str, ...]:
+def sides_differ(movement: Movement, right: Taken | None, left: Taken | None) -> tuple[str, ...]:
     """How the two sides differ, active and passive, in words; () where one was not read."""
     if right is None or left is None:
         return ()
@@ -124,12 +123,12 @@ def sides_differ(
 def _row(
     joint: str,
     movement: Movement,
-    rows: Mapping[Place, RangeReading],
+    rows: Mapping[Place, Taken],
     earlier: Mapping[tuple[str, str, str], Earlier],
 ) -> RangeRow:
     said = {side: rows.get((movement.id, side)) for side in ("right", "left", "")}
     words = {side: in_words(movement, row) if row else "" for side, row in said.items()}
-    since = (_since_words(movement, row, earlier) for row in said.values() if row)
+    since = (_since_words(movement, side, row, earlier) for side, row in said.items() if row)
     return RangeRow(
         joint=joint,
         movement=movement.label,
@@ -142,10 +141,10 @@ def _row(
 
 
 def _since_words(
-    movement: Movement, row: RangeReading, earlier: Mapping[tuple[str, str, str], Earlier]
+    movement: Movement, side: str, taken: Taken, earlier: Mapping[tuple[str, str, str], Earlier]
 ) -> Iterable[str]:
-    for how, then, compared in since_of(movement, row, earlier):
-        place = ", ".join(part for part in (row.side, how) if part)
+    for how, then, compared in since_of(movement, side, taken, earlier):
+        place = ", ".join(part for part in (side, how) if part)
         yield f"{place}, since {then.on} ({then.words}): {compared.words}"
 
 

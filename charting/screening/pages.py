@@ -227,7 +227,7 @@ def _cell(item: Item, cell: Cell, typed: Typed) -> CellShown:
         side=cell[1],
         value=value,
         remark=remark,
-        grades=_grades(item.scale, name, value) if item.type == "grade" else SafeString(),
+        grades=grades_shown(item.scale, name, value) if item.type == "grade" else SafeString(),
         number=item if item.type == "number" else None,
         asks=sections.load().asks.get(item.key, ""),
         says=_says(item, value),
@@ -239,7 +239,7 @@ def _cell(item: Item, cell: Cell, typed: Typed) -> CellShown:
 
 # Every test with every grade, twice over: what a wrong value leaves here is pushed out again.
 @lru_cache(maxsize=4096)
-def _grades(scale: str, name: str, chosen: str) -> SafeString:
+def grades_shown(scale: str, name: str, chosen: str) -> SafeString:
     """The radio buttons of one cell. They are half of a large page, and the same at every visit."""
     graded = items.findings().scales[scale]
     told = {"scale": graded, "grades": graded.grades, "name": name, "chosen": chosen}

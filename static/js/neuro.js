@@ -76,7 +76,7 @@ function showSection(section) {
   const abnormal = cells.filter(say).length;
   const done = cells.filter((cell) => !["", NOT_TESTED].includes(valueOf(cell))).length;
   section.querySelector("[data-count]").textContent = `${done} of ${cells.length}`;
-  section.querySelector("[data-abnormal]").textContent = abnormal ? `${abnormal} outside normal` : "";
+  section.querySelector("[data-abnormal]").textContent = abnormal ? `${abnormal} ${section.dataset.outside ?? "outside normal"}` : "";
   for (const row of section.querySelectorAll("[data-row]")) {
     const [right, left] = [...row.querySelectorAll(".cell")].map(valueOf);
     const least = row.dataset.least ? Number(row.dataset.least) : null;
@@ -94,6 +94,7 @@ function onKey(form, event) {
   const radio = event.target;
   if (radio.type !== "radio" || event.ctrlKey || event.metaKey || event.altKey) return;
   const cell = radio.closest(".cell");
+  if (!cell) return;
   if (event.key === "ArrowUp" || event.key === "ArrowDown") {
     event.preventDefault();
     const cells = [...form.querySelectorAll(".cell")].filter(isShown);
@@ -143,7 +144,7 @@ function openOnSecondPress(form) {
   let was = null;
   form.addEventListener("pointerdown", (event) => {
     const radio = event.target.closest("label")?.querySelector("input[type=radio]");
-    was = radio?.checked ? radio : null;
+    was = radio?.checked && radio.closest(".cell") ? radio : null;
   });
   form.addEventListener("click", (event) => {
     if (event.target !== was) return;
