@@ -12,6 +12,7 @@ from django.utils import timezone
 from charting.assessment.models import Conclusion
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
+from charting.examination.joints import joint_of
 from charting.examination.models import MuscleFinding
 from charting.flags.models import Decision
 from charting.flags.queries import state_of_answers
@@ -319,6 +320,14 @@ ADDRESSES = (
     writes("muscle-save", lambda visit: {"version": "1", "band": "yes"}, row=a_listed_muscle),
     writes("muscle-remove", row=a_listed_muscle),
     reads("joints"),
+    writes(
+        "joints",
+        lambda visit: {
+            "joint": "shoulder",
+            "state": joint_of(visit, "shoulder").state,
+            "range_shoulder_flexion_right_hurts": "no",
+        },
+    ),
     reads("assessment"),
     writes("assessment", lambda visit: {"stroke": "", "version": 0, "own": "Muscle, most likely."}),
     writes("assessment-gone", lambda visit: {"version": 1, "leave_out": ""}, row=a_conclusion),

@@ -20,7 +20,9 @@ from charting.drafts.models import Draft
 from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
 from charting.examination import services as examination
+from charting.examination.joints import joint_of
 from charting.examination.models import MuscleFinding
+from charting.examination.range_limits import Taken
 from charting.flags import services as danger_signs
 from charting.flags.models import Decision
 from charting.flags.queries import state_of_answers
@@ -88,6 +90,13 @@ def find_nothing(who, visit):
 def take_off_list(who, visit):
     visit.muscle_findings.all().delete()
     examination.remove_muscle(who=who, visit=visit, finding=a_listed_muscle(visit))
+
+
+def record_joint(who, visit):
+    readings = {("shoulder_flexion", "right"): Taken(hurts="no", remark="says Mrs Keller")}
+    state = joint_of(visit, "shoulder").state
+    said = {"joint": "shoulder", "state": state, "readings": readings, "tests": {}}
+    examination.record_joints(who=who, visit=visit, **said)
 
 
 def neuro(who, visit):
@@ -199,6 +208,7 @@ CHANGES = {
     record_muscle: examination,
     find_nothing: examination,
     take_off_list: examination,
+    record_joint: examination,
     draw: drawing,
     answer_asked_on: danger_signs,
     decide: danger_signs,
