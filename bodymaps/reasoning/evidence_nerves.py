@@ -135,11 +135,23 @@ def _fitting(fits: Iterable[Fit]) -> Iterator[tuple[Sided, Line]]:
 def _normal(losses: Case, fits: Iterable[Fit]) -> Iterator[tuple[Sided, Line]]:
     """Against what would show: at least two of its main signs (or its only one) are tested and normal."""
     fitting = {(fit.layer, fit.id, fit.side) for fit in fits}
+    tried = {(sign, side) for key, side in losses.findings for sign in _signs_of_keys().get(key, ())}
     for side in SIDES:
         for (layer, name), main in _main_signs().items():
-            tested = _tested(losses, main, side)
-            if (layer, name, side) not in fitting and len(tested) >= min(2, len(main)):
+            count = sum((sign, side) in tried for sign in main)
+            if (layer, name, side) not in fitting and count >= min(2, len(main)):
+                tested = _tested(losses, main, side)
                 yield (layer, name, side), _common(AGAINST, known().words["normal"], tested, -1)
+
+
+@cache
+def _signs_of_keys() -> dict[str, tuple[str, ...]]:
+    """The signs that each finding stands for."""
+    found: dict[str, tuple[str, ...]] = {}
+    for sign in signs.load().signs.values():
+        for key in sign.keys:
+            found[key] = (*found.get(key, ()), sign.id)
+    return found
 
 
 @cache
@@ -205,15 +217,23 @@ def _concerns(fit: Fit, screen: Screen, atlas: Atlas) -> bool:
     return bool(screen.roots & set(atlas.structures[fit.layer][fit.id].roots))
 
 
-def published(
-    case: Case, fits: list[Fit], drawn_on: Set[Sided], data: Ratios | None = None
+def published(case: Case, fits: list[Fit], drawn_on: Set[Sided]) -> Iterator[tuple[Sided, Line]]:
+    """Clusters with a ratio, then single tests (not counted where a cluster counts them already)."""
+    return lines_of(with_ratio(case), fits, drawn_on)
+
+
+def with_ratio(case: Case, data: Ratios | None = None) -> tuple[Cluster | Single, ...]:
+    """The clusters and single tests with a ratio about roots. `data`: a part of the ratios."""
+    found: tuple[Cluster | Single, ...] = (*clusters.of(case, data), *clusters.singles(case, data))
+    return tuple(one for one in found if one.about in known().roots and one.lr is not None and one.lr != 1)
+
+
+def lines_of(
+    told: Iterable[Cluster | Single], fits: list[Fit], drawn_on: Set[Sided]
 ) -> Iterator[tuple[Sided, Line]]:
-    """Clusters with a ratio, then single tests (not counted where a cluster counts them already). `data`: a
-    part of the ratios, all of them when left out.
-    """
-    told: list[Cluster | Single] = [one for one in clusters.of(case, data) if one.lr is not None]
-    for one in (*told, *clusters.singles(case, data)):
-        if one.about not in known().roots or one.lr is None or one.lr == 1:
+    """The lines of ratios."""
+    for one in told:
+        if one.lr is None:
             continue
         line = Line(
             rule=f"{RATIO}:{one.id}",

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 
 from bodymaps import words
 from bodymaps.atlas import SIDES, Atlas
 from bodymaps.reasoning import evidence_nerves, items, neuro, next_file, signs
-from bodymaps.reasoning.case import Case
+from bodymaps.reasoning.case import Case, Value
 from bodymaps.reasoning.evidence import Judged
 from bodymaps.reasoning.evidence_nerves import FITS, LOSS, NORMAL, RATIO, Screen
 from bodymaps.reasoning.evidence_rules import Key, Line
 from bodymaps.reasoning.implied import shares
-from bodymaps.reasoning.items import Item
+from bodymaps.reasoning.items import NOT_TESTED, Item
+from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.possible import Possible, Result, Told, listed
 from bodymaps.reasoning.proposal import PRACTICE, SCREEN, TEST
@@ -92,7 +93,7 @@ def _of_limb(limb: Limb) -> Iterator[Possible]:
 def _possible(limb: Limb, lost: tuple[str, ...], spared: tuple[str, ...]) -> Possible | None:
     """The screen when `spared` names the other signs, else the one sign of `lost`."""
     cases = (limb.with_(lost, spared), limb.with_((), (*lost, *spared)))
-    changes = [_quick(case, limb) for case in cases]
+    changes = tuple(_change(case, limb.standing) for case in cases)
     leading = limb.standing.leading
     implied = shares(*([limb.standing.moved(one, change) for one in leading] for change in changes))
     if implied is None:
@@ -103,68 +104,76 @@ def _possible(limb: Limb, lost: tuple[str, ...], spared: tuple[str, ...]) -> Pos
         id=f"neuro:{limb.screen.name}" if spared and limb.screen else _item(lost[0], cases[0]).key,
         side=limb.side,
         positive=implied.positive,
-        tell=partial(_tell_screen if spared else _tell_sign, limb, lost, cases),
+        tell=partial(_tell_screen if spared else _tell_sign, limb, lost, changes),
         stands_for=frozenset((LOSS, sided(one)) for one in about),
     )
 
 
-def _quick(case: Case, limb: Limb) -> Change:
-    """The lines of a case about the leading candidates. Looks at what was tested and at the targets only."""
-    known, targets = signs.load(), {_key(one) for one in limb.targets}
-    tested = {key for key, _ in case.findings}
-    part = replace(
-        known,
-        candidates=tuple(one for one in known.candidates if (one.layer, one.id) in targets),
-        signs={name: sign for name, sign in known.signs.items() if tested & set(sign.keys)},
+def _change(case: Case, standing: Standing) -> Change:
+    """The lines of the neuro screen of a case, where nothing is lost altogether (see _grade)."""
+    tested = frozenset(
+        pair for pair in case.findings.items() if pair[0][0] in _losses() and pair[1] != NOT_TESTED
     )
-    fits = evidence_nerves.fits_of(case, part)
-    wanted = {sided(one) for one in limb.standing.leading}
-    pairs = evidence_nerves.of_losses(case, limb.standing.atlas, fits)
-    return _change((FITS, NORMAL), (pair for pair in pairs if pair[0] in wanted))
+    fits, lines = _told_by(tested, standing.atlas)
+    # Which root a test speaks for goes by what fits.
+    ratios = evidence_nerves.lines_of(standing.with_ratio, list(fits), standing.drawn_on.keys())
+    told = {line.rule for one in standing.evidence.order for line in one.lines}
+    rules = frozenset((FITS, NORMAL, *(rule for rule in told if rule.startswith(RATIO))))
+    return Change(rules, _by_candidate(ratios, lines))
 
 
-def _full(case: Case, standing: Standing) -> Change:
-    """All lines of the neuro screen of a case."""
-    found = evidence_nerves.of(case, standing.atlas, standing.drawn_on)
-    rules = {
-        line.rule for one in standing.evidence.order for line in one.lines if line.rule.startswith(RATIO)
-    }
-    return _change((FITS, NORMAL, *rules), ((one, line) for one, lines in found.items() for line in lines))
+@lru_cache(maxsize=1000)
+def _told_by(
+    tested: frozenset[tuple[tuple[str, str], Value]], atlas: Atlas
+) -> tuple[tuple[Fit, ...], Mapping[Sided, tuple[Line, ...]]]:
+    """What fits feeling, strength and reflexes, and their lines: asked anew for each page, so kept."""
+    case, known = Case(findings=dict(tested)), signs.load()
+    keys = {key for (key, _), _ in tested}
+    part = {name: sign for name, sign in known.signs.items() if keys & set(sign.keys)}
+    fits = evidence_nerves.fits_of(case, replace(known, signs=part))
+    return tuple(fits), _by_candidate(evidence_nerves.of_losses(case, atlas, fits))
 
 
-def _change(rules: Iterable[str], pairs: Iterable[tuple[Sided, Line]]) -> Change:
-    found: dict[Sided, list[Line]] = {}
+def _by_candidate(
+    pairs: Iterable[tuple[Sided, Line]], more: Mapping[Sided, tuple[Line, ...]] | None = None
+) -> dict[Sided, tuple[Line, ...]]:
+    found = dict(more or {})
     for one, line in pairs:
-        found.setdefault(one, []).append(line)
-    return Change(frozenset(rules), {one: tuple(lines) for one, lines in found.items()})
+        found[one] = (*found.get(one, ()), line)
+    return found
 
 
-def _tell_screen(limb: Limb, lost: tuple[str, ...], cases: tuple[Case, Case]) -> Told:
+@cache
+def _losses() -> frozenset[str]:
+    return frozenset(key for one in signs.load().signs.values() if not one.is_test for key in one.keys)
+
+
+def _tell_screen(limb: Limb, lost: tuple[str, ...], changes: tuple[Change, ...]) -> Told:
     said, name = next_file.load().words, limb.screen.name if limb.screen else ""
     return _told(
         limb,
         f"{said['screen_title'].format(limb=name)}, {limb.side}",
         (said["screen"].format(limb=name), *_expected(limb), *_apart(limb)),
         (said["loss"].format(name=limb.targets[0].name), said["no_loss"]),
-        cases,
+        changes,
     )
 
 
-def _tell_sign(limb: Limb, lost: tuple[str, ...], cases: tuple[Case, Case]) -> Told:
-    said, item = next_file.load().words, _item(lost[0], cases[0])
+def _tell_sign(limb: Limb, lost: tuple[str, ...], changes: tuple[Change, ...]) -> Told:
+    said, item = next_file.load().words, _item(lost[0], limb.standing.facts.case)
     about = [one for one in limb.targets if lost[0] in _main()[_key(one)]]
     told = _told(
         limb,
         f"{_label(item)}, {limb.side}",
         (said["sign"].format(names=listed(about)), *_apart(limb, lost[0])),
         (said["abnormal"], said["normal"]),
-        cases,
+        changes,
     )
     return replace(told, caution=item.caution)
 
 
 def _told(
-    limb: Limb, title: str, why: tuple[str, ...], results: tuple[str, str], cases: tuple[Case, Case]
+    limb: Limb, title: str, why: tuple[str, ...], results: tuple[str, str], changes: tuple[Change, ...]
 ) -> Told:
     known = evidence_nerves.known()
     return Told(
@@ -173,17 +182,16 @@ def _told(
         basis=PRACTICE,
         source=known.source,
         status=known.status,
-        results=tuple(
-            Result(result, _full(case, limb.standing)) for result, case in zip(results, cases, strict=True)
-        ),
+        results=tuple(Result(*one) for one in zip(results, changes, strict=True)),
     )
 
 
 def _expected(limb: Limb) -> Iterator[str]:
     """What each target is expected to show."""
     for one in limb.targets:
-        found = [_label(_item(sign, limb.standing.facts.case)) for sign in _main()[_key(one)]]
-        yield next_file.load().words["expected"].format(name=one.name, signs=words.listed(found))
+        found = [_lowered(_label(_item(sign, limb.standing.facts.case))) for sign in _main()[_key(one)]]
+        said = next_file.load().words["expected"].format(name=one.name, signs=words.listed(found))
+        yield words.sentence_case(said)
 
 
 def _apart(limb: Limb, sign: str = "") -> Iterator[str]:
@@ -242,6 +250,10 @@ def _grade(item: Item, lost: bool) -> str:
 
 
 def _label(item: Item) -> str:
-    said = signs.load().said.get(item.group, item.group)
-    label = item.label[:1].lower() + item.label[1:] if item.group in neuro.LOWERED else item.label
-    return f"{said}, {label}"
+    """ "Reflex (brachioradialis)"."""
+    label = _lowered(item.label) if item.group in neuro.LOWERED else item.label
+    return f"{signs.load().said.get(item.group, item.group)} ({label})"
+
+
+def _lowered(text: str) -> str:
+    return text[:1].lower() + text[1:]

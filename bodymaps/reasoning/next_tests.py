@@ -11,11 +11,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 from bodymaps import words
 from bodymaps.reasoning import evidence_lines, evidence_nerves, evidence_rules, next_file, offered_tests
-from bodymaps.reasoning.case import SIDES, Value
+from bodymaps.reasoning.case import SIDES, Case, Value
+from bodymaps.reasoning.clusters import Cluster, Single
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence import Judged
 from bodymaps.reasoning.evidence_rules import FOR, Line
@@ -39,7 +40,7 @@ def possible(standing: Standing) -> Iterator[Possible]:
 
 def _sides(offered: Offered, standing: Standing) -> Iterator[str]:
     """The sides on which there is a leading candidate it speaks of; "" for what has no side."""
-    sides = {one.side for one in standing.leading if offered.speaks_of(one.layer, one.id)}
+    sides = {one.side for one in standing.leading if (one.layer, one.id) in offered.speaks_of}
     if not offered.item.sided:
         yield from [""] if sides else []
         return
@@ -77,12 +78,23 @@ def _change(offered: Offered, side: str, value: Value, standing: Standing, of: I
         ]
         for one in of
     }
-    if offered.published:
-        drawn_on = standing.drawn_on.keys()
-        for one, line in evidence_nerves.published(added, standing.fits, drawn_on, offered.published):
+    if offered.about:
+        keys = offered_tests.keys_about(offered.about)
+        asked = frozenset(pair for pair in added.findings.items() if pair[0][0] in keys)
+        told = _with_ratio(offered.about, asked, added.age)
+        for one, line in evidence_nerves.lines_of(told, standing.fits, standing.drawn_on.keys()):
             if one in found:
                 found[one].append(line)
     return Change(offered.changed, {one: tuple(lines) for one, lines in found.items() if lines})
+
+
+@lru_cache(maxsize=1000)
+def _with_ratio(
+    about: str, findings: frozenset[tuple[tuple[str, str], Value]], age: int | None
+) -> tuple[Cluster | Single, ...]:
+    """What the ratios about one thing say of findings: asked anew for each test of each page, so kept."""
+    case = Case(age, findings=dict(findings))
+    return evidence_nerves.with_ratio(case, offered_tests.ratios_about(about))
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 
 from bodymaps import words
 from bodymaps.reasoning import evidence_nerves, evidence_rules, items, next_file, ratios_file
 from bodymaps.reasoning.case import Value
-from bodymaps.reasoning.evidence_rules import Rule
+from bodymaps.reasoning.evidence_rules import Key, Rule
 from bodymaps.reasoning.items import Item
 from bodymaps.reasoning.ratios import Ratios, SingleRule
 from bodymaps.reasoning.signs import ROOT
@@ -25,33 +25,33 @@ class Limit:
 
 @dataclass(frozen=True)
 class Offered:
-    """Everything that is said of one test. `published`: the ratios of what it is about, None without one.
+    """Everything that is said of one test. `about`: what its published ratio is about, "" without one.
     `positive`, `negative`: a value of each result.
     """
 
     item: Item
     rules: tuple[Rule, ...]
     single: SingleRule | None
-    published: Ratios | None
+    about: str
     limit: Limit | None
     positive: Value
     negative: Value
 
-    @property
+    @cached_property
     def changed(self) -> frozenset[str]:
         """The ids of the lines that its result may change."""
         ids = [rule.id for rule in self.rules]
-        if self.published:
-            ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in self.published.clusters]
-            ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in self.published.singles]
+        if self.about:
+            published = ratios_about(self.about)
+            ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in published.clusters]
+            ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in published.singles]
         return frozenset(ids)
 
-    def speaks_of(self, layer: str, name: str) -> bool:
-        if any((layer, name) in rule.named for rule in self.rules):
-            return True
-        if not self.single or layer != ROOT:
-            return False
-        return name in evidence_nerves.known().roots.get(self.single.about.id, ())
+    @cached_property
+    def speaks_of(self) -> frozenset[Key]:
+        """The candidates it may speak for or against."""
+        roots = evidence_nerves.known().roots.get(self.about, ())
+        return frozenset().union(((ROOT, root) for root in roots), *(rule.named for rule in self.rules))
 
     @property
     def title(self) -> str:
@@ -88,8 +88,7 @@ def _offered(item: Item) -> Offered | None:
     values = _numbers(item, limit) if item.type == "number" else _grades(item, single)
     if not values or not (rules or single):
         return None
-    published = _of_about(single.about.id) if single else None
-    return Offered(item, rules, single, published, limit, *values)
+    return Offered(item, rules, single, single.about.id if single else "", limit, *values)
 
 
 @cache
@@ -110,7 +109,7 @@ def _single(key: str) -> SingleRule | None:
 
 
 @cache
-def _of_about(about: str) -> Ratios:
+def ratios_about(about: str) -> Ratios:
     """The published ratios about one thing."""
     known = ratios_file.load()
     return replace(
@@ -118,6 +117,14 @@ def _of_about(about: str) -> Ratios:
         clusters=tuple(one for one in known.clusters if one.about.id == about),
         singles=tuple(one for one in known.singles if one.about.id == about),
     )
+
+
+@cache
+def keys_about(about: str) -> frozenset[str]:
+    """The findings these ratios ask for."""
+    known = ratios_about(about)
+    tests = [*(one.test for one in known.singles), *(test for one in known.clusters for test in one.tests)]
+    return frozenset(test.key for test in tests if test.key)
 
 
 def _grades(item: Item, single: SingleRule | None) -> tuple[Value, Value] | None:

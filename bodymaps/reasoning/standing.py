@@ -14,6 +14,7 @@ from functools import cached_property
 from bodymaps.atlas import Atlas
 from bodymaps.counted import COMPARED
 from bodymaps.reasoning import evidence_nerves, evidence_rules, gain, next_file, own_areas
+from bodymaps.reasoning.clusters import Cluster, Single
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence import Evidence, Judged
 from bodymaps.reasoning.evidence_lines import ALL_SIDES, Places
@@ -58,8 +59,12 @@ class Standing:
 
     @cached_property
     def leading(self) -> tuple[Judged, ...]:
-        """Those a finding of the hand may separate."""
-        return tuple(one for one in self.first if one.layer != ORGAN)
+        """Those a finding of the hand may separate: no organ, and nobody so far behind the best of them that
+        all lines of evidence together could not bring it there.
+        """
+        found = [one for one in self.first if one.layer != ORGAN]
+        least = max((one.total for one in found), default=0.0) - evidence_rules.arithmetic().most
+        return tuple(one for one in found if one.total >= least)
 
     @cached_property
     def weights(self) -> Shares:
@@ -79,6 +84,11 @@ class Standing:
     @cached_property
     def fits(self) -> list[Fit]:
         return evidence_nerves.fits_of(self.facts.case) if self.facts.case.findings else []
+
+    @cached_property
+    def with_ratio(self) -> tuple[Cluster | Single, ...]:
+        """The tests on record that have a published ratio about roots."""
+        return evidence_nerves.with_ratio(self.facts.case)
 
     @cached_property
     def places(self) -> Mapping[Sided, int]:
