@@ -14,7 +14,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from bodymaps import atlas, drawing_file, extent, matching
 from bodymaps.drawing_file import DrawingFile
-from bodymaps.reasoning import clusters, drawn, evidence, felt, flags, neuro, same_area
+from bodymaps.reasoning import clusters, drawn, evidence, examine_next, felt, flags, neuro, same_area
 from bodymaps.reasoning.conditions import Facts
 
 
@@ -42,14 +42,17 @@ def _said(file: DrawingFile) -> dict[str, Any]:
     known = atlas.load()
     ranking = matching.rank(file.marks, known, something_drawn=file.something_drawn)
     facts = Facts(file.case, drawn.of(file.marks))
-    weighed = evidence.judge(ranking, facts, known)
+    weighed, found = evidence.judge(ranking, facts, known), flags.raised(facts)
+    # Nobody decides about a sign of danger in a file: while one holds back, nothing is proposed.
+    proposed = () if flags.holds_back(found) else examine_next.proposals(weighed, facts, known, ranking)
     return {
         **ranking.as_json(),
         "extent": extent.extent(file.marks).as_json(),
-        "flags": [asdict(flag) for flag in flags.raised(facts)],
+        "flags": [asdict(flag) for flag in found],
         "ask": [_asked(group) for group in flags.to_ask(facts)],
         **weighed.as_json(),
         "same_area": [group.as_json() for group in same_area.groups(ranking, known, weighed)],
+        "examine_next": [one.as_json() for one in proposed],
         "neuro": {
             "fits": [asdict(fit) for fit in neuro.fits(file.case)],
             "clusters": [asdict(one) for one in clusters.of(file.case)],
