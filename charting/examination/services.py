@@ -202,7 +202,7 @@ def nothing_in(*, who: User, visit: Visit, findings: Mapping[int, int]) -> int:
     require(who, "treat")
     require_open(visit)
     rows = list(MuscleFinding.objects.filter(visit=visit, pk__in=findings, signs={}, pain=None, pressure={}))
-    if len(rows) != len(findings):
+    if not findings or len(rows) != len(findings):
         raise Stale(visit)
     for row in rows:
         save_if_current(row, version=findings[row.pk], signs=dict(NOTHING_FOUND))

@@ -45,7 +45,7 @@ class SignShown:
 
 @dataclass(frozen=True)
 class SiteShown:
-    """One place of a muscle to choose. `marks`: its point by view, as the corners of a diamond."""
+    """One place of a muscle to choose."""
 
     id: str
     where: str
@@ -55,9 +55,20 @@ class SiteShown:
 
 
 @dataclass(frozen=True)
+class SiteMark:
+    """The point of one place of a muscle, in figure mm as text."""
+
+    view: str
+    site: str
+    x: str
+    y: str
+    radius: str
+
+
+@dataclass(frozen=True)
 class Beside:
     """What the hand needs. `figures`: the places by view with what refers from them, each with the picture of
-    the body below it; `marks`: their points (view, site, corners of a diamond).
+    the body below it; `marks`: their points.
     """
 
     facts: tuple[Fact, ...]
@@ -65,7 +76,7 @@ class Beside:
     url: str
     sites: tuple[SiteShown, ...]
     figures: tuple[tuple[LayerPicture, str], ...]
-    marks: tuple[tuple[str, str, str], ...]
+    marks: tuple[SiteMark, ...]
 
 
 @dataclass(frozen=True)
@@ -217,15 +228,20 @@ def beside_of(muscle: Muscle, side: str, site: str, known: Atlas) -> Beside:
     )
 
 
-def _marks(
-    muscle: Muscle, side: str, known: Atlas, boxes: Mapping[str, str]
-) -> tuple[tuple[str, str, str], ...]:
-    """(view, site, corners of its diamond) of every place of a muscle."""
+def _marks(muscle: Muscle, side: str, known: Atlas, boxes: Mapping[str, str]) -> tuple[SiteMark, ...]:
+    """Every place of a muscle that the figures show, in a size that suits their box."""
+    found = ((site.id, shown.places_of(muscle, side, site.id, known)) for site in muscle.sites)
     return tuple(
-        (layer.view, site.id, point)
-        for site in muscle.sites
-        for layer in shown.layers(muscle, side, site.id, known, boxes)
-        for point in layer.points
+        SiteMark(
+            at.view,
+            site,
+            f"{at.x:.1f}",
+            f"{at.y:.1f}",
+            f"{float(shown.lines_for(boxes[at.view]).halo) * 1.7:.1f}",
+        )
+        for site, places in found
+        for at in places
+        if at.view in boxes
     )
 
 

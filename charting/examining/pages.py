@@ -21,6 +21,7 @@ from charting.examination.services import MuscleLine
 from charting.examining import forms
 from charting.examining.forms import Sent
 from charting.examining.lines import LineShown, lines_of
+from charting.examining.proposing import Next, next_of
 from charting.flags.queries import FlagState
 from charting.visits.models import Visit
 
@@ -77,6 +78,7 @@ class MusclesPage:
     figures: tuple[Figure, ...]
     key: tuple[tuple[str, str], ...]
     danger: FlagState | None
+    next: Next | None = None
 
     @property
     def known(self) -> Signs:
@@ -93,6 +95,7 @@ class MusclesPage:
 
 
 def muscles_page(
+    visit: Visit,
     rows: Sequence[MuscleFinding],
     found: Ranked,
     last: Sequence[MuscleFinding],
@@ -115,6 +118,7 @@ def muscles_page(
         figures=figures,
         key=key_to([mark for figure in figures for mark in figure.marks]),
         danger=found.flags,
+        next=next_of(visit, found, rows),
     )
 
 

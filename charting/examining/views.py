@@ -43,7 +43,11 @@ def muscles(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     return _page(request, visit, PIECES.get(piece, "examining/muscles.html"))
 
 
-PIECES = {"found": "examining/_found.html", "beside": "examining/_beside.html"}
+PIECES = {
+    "found": "examining/_found.html",
+    "beside": "examining/_beside.html",
+    "next": "examining/_next.html",
+}
 
 
 @require_POST
@@ -171,6 +175,7 @@ def _page(
 ) -> HttpResponse:
     found, rows = ranked(visit), muscles_of(visit)
     page = pages.muscles_page(
+        visit,
         rows,
         found,
         last_muscles(visit),

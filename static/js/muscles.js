@@ -121,6 +121,13 @@ function begin(hands) {
     mark(panel);
     history.replaceState(null, "", `?muscle=${panel.dataset.line}#hand`);
     panel.querySelector("h2").focus({ preventScroll: true });
+    atTop();
+  }
+
+  /** The hand begins right below the strip that says whose chart this is, however many lines that has. */
+  function atTop() {
+    const strip = document.querySelector(".patient");
+    hands.style.scrollMarginTop = `${(strip?.offsetHeight ?? 0) + 4}px`;
     hands.scrollIntoView({ block: "start" });
   }
 
@@ -334,7 +341,9 @@ function begin(hands) {
   addEventListener("beforeunload", (event) => { if (sender.isBusy) event.preventDefault(); });
   addEventListener("online", () => sender.flush());
   say("every tap is saved");
-  if (current()) mark(current());
+  mark(current());
+  document.querySelector(".steps [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+  if (location.hash === "#hand") atTop();
 }
 
 const hands = globalThis.document?.querySelector("[data-hands]");

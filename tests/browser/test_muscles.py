@@ -41,6 +41,8 @@ def photo(page: Page, name: str, *, full: bool = False) -> None:
         before = page.viewport_size
         for width, height in (*SIZES.values(), PHONE):
             page.set_viewport_size({"width": width, "height": height})
+            if page.locator("#hand").count():
+                page.evaluate("document.querySelector('#hand').scrollIntoView()")
             page.screenshot(path=Path(folder) / f"{name}-{width}x{height}.png", full_page=full)
         page.set_viewport_size(before)
 
