@@ -20,11 +20,22 @@ def signature():
     return Signature("Mara Steiner", "Physiotherapist", "PT 4711", "author", at, "Europe/Zurich")
 
 
-@pytest.fixture
-def draft(content):
-    return pdf.render(content, paper="a4")
+@pytest.fixture(scope="module")
+def laid_out() -> dict[str, bytes]:
+    """Papers of the visit: made once for all tests of a file, which only read them."""
+    return {}
 
 
 @pytest.fixture
-def signed(content, signature):
-    return pdf.render(content, paper="a4", signed=signature, sha256=SHA256)
+def draft(laid_out, request):
+    if "draft" not in laid_out:
+        laid_out["draft"] = pdf.render(request.getfixturevalue("content"), paper="a4")
+    return laid_out["draft"]
+
+
+@pytest.fixture
+def signed(laid_out, signature, request):
+    if "signed" not in laid_out:
+        content = request.getfixturevalue("content")
+        laid_out["signed"] = pdf.render(content, paper="a4", signed=signature, sha256=SHA256)
+    return laid_out["signed"]
