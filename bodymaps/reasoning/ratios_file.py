@@ -31,21 +31,31 @@ FILE, JOINTS = "clusters.toml", "clusters_joints.toml"
 @cache
 def load() -> Ratios:
     """Both files together: the tests of the neuro screen, then those of the joints."""
-    screen, joints = (read(_decoded(file), file) for file in (FILE, JOINTS))
     for kind in ("clusters", "singles", "about"):
-        ids = [
-            one if isinstance(one, str) else one.id
-            for part in (screen, joints)
-            for one in getattr(part, kind)
-        ]
-        if len(set(ids)) < len(ids):
-            raise RatiosError(f"{JOINTS}: an id of {kind} stands in {FILE} already")
+        if twice := _ids(screen(), kind) & _ids(joints(), kind):
+            raise RatiosError(f"{JOINTS}: stands in {FILE} already: {', '.join(sorted(twice))}")
     return Ratios(
-        version=f"{screen.version}, {joints.version}",
-        about={**screen.about, **joints.about},
-        clusters=(*screen.clusters, *joints.clusters),
-        singles=(*screen.singles, *joints.singles),
+        version=f"{screen().version}, {joints().version}",
+        about={**screen().about, **joints().about},
+        clusters=(*screen().clusters, *joints().clusters),
+        singles=(*screen().singles, *joints().singles),
     )
+
+
+@cache
+def screen() -> Ratios:
+    """The tests of the neuro screen alone."""
+    return read(_decoded(FILE), FILE)
+
+
+@cache
+def joints() -> Ratios:
+    """The provocation tests of the joints alone."""
+    return read(_decoded(JOINTS), JOINTS)
+
+
+def _ids(part: Ratios, kind: str) -> set[str]:
+    return {one if isinstance(one, str) else one.id for one in getattr(part, kind)}
 
 
 def _decoded(file: str) -> dict[str, Any]:

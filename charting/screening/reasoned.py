@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from bodymaps import words
-from bodymaps.reasoning import clusters, neuro
+from bodymaps.reasoning import clusters, neuro, ratios_file
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.signs import Apart
@@ -48,15 +48,17 @@ def case_in(visit: Visit, found: Found) -> Case:
 
 
 def reasoned_of(visit: Visit, found: Found) -> Reasoned:
-    """Of what is on record; what only stands in the form is not reasoned about."""
-    case = case_in(visit, found)
+    """Of what is on record; what only stands in the form is not reasoned about. Joints have a page of their
+    own.
+    """
+    case, published = case_in(visit, found), ratios_file.screen()
     fits = neuro.fits(case)
     return Reasoned(
         fits=fits[:FIRST],
         more=fits[FIRST:],
         apart=neuro.apart(fits[:FIRST]),
-        clusters=tuple(_judged(one) for one in _most_positive_first(clusters.of(case))),
-        singles=tuple(_judged(one) for one in clusters.singles(case)),
+        clusters=tuple(_judged(one) for one in _most_positive_first(clusters.of(case, published))),
+        singles=tuple(_judged(one) for one in clusters.singles(case, published)),
         cord=neuro.upper_motor(case),
     )
 

@@ -2,8 +2,10 @@
 
 from bodymaps import words
 from bodymaps.reasoning import items, ratios_file
-from bodymaps.reasoning.ratios import ClusterRule, Rates, Row, SingleRule
+from bodymaps.reasoning.ratios import About, ClusterRule, Rates, Row, SingleRule
 from charting.rules.sections.told import Section, Told
+
+FILES = f"{ratios_file.FILE}, {ratios_file.JOINTS}"
 
 
 def sections() -> tuple[Section, ...]:
@@ -14,11 +16,14 @@ def _clusters() -> Section:
     data = ratios_file.load()
     about = "A printed ratio is used as it is printed, and only when no untested item could change the row."
     found = tuple(_cluster(one) for one in data.clusters)
-    return Section("clusters", "Tests taken together", about, "clusters.toml", data.version, found)
+    return Section("clusters", "Tests taken together", about, FILES, data.version, found)
 
 
 def _cluster(rule: ClusterRule) -> Told:
-    rows = [(f"{_positives(one)} positive", f"ratio {one.lr:.3g}. {one.says}") for one in rule.rows]
+    rows = [
+        (f"{_positives(one)} positive", f"ratio {one.lr:g}. {_says(one.says, rule.about)}")
+        for one in rule.rows
+    ]
     limits = [("Limits", words) for words in rule.limits]
     lines = (("Population", rule.population), *rows, *limits)
     return Told(rule.id, rule.title, lines, (f"{rule.source} ({rule.status})",))
@@ -32,19 +37,27 @@ def _singles() -> Section:
     data = ratios_file.load()
     about = "Never multiplied with each other: they go together."
     found = tuple(_single(one) for one in data.singles)
-    return Section("tests", "Single tests", about, "clusters.toml", data.version, found)
+    return Section("tests", "Single tests", about, FILES, data.version, found)
 
 
 def _single(rule: SingleRule) -> Told:
     label = items.findings().items[rule.test.key].label
     ratios = [
-        (f"If {result}", f"ratio {lr:.2g}. {rule.says.get(result, '')}".strip())
+        (f"If {result}", f"ratio {round(lr, 2):g}. {_says(rule.says.get(result, ''), rule.about)}".strip())
         for result, lr in rule.lr.items()
     ]
-    said = [(f"If {result}", words) for result, words in rule.says.items() if words and result not in rule.lr]
+    said = [
+        (f"If {result}", _says(told, rule.about))
+        for result, told in rule.says.items()
+        if told and result not in rule.lr
+    ]
     limits = [("Limits", words) for words in rule.limits]
     lines = (*_population(rule.population), *_rates(rule.rates), *ratios, *said, *limits)
     return Told(rule.id, f"{label}: {rule.about.name}", lines, (f"{rule.source} ({rule.status})",))
+
+
+def _says(told: str, about: About) -> str:
+    return words.sentence_case(told.format(it=about.name))
 
 
 def _population(said: str) -> tuple[tuple[str, str], ...]:
