@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from charting.assessment import certainty
 from charting.assessment.choices import thought_of
-from charting.assessment.made import MUSCLE, NERVES, Made, Record, with_side
+from charting.assessment.made import MUSCLE, NERVES, Made, Record, small, with_side
 from charting.assessment.of_danger import of_danger, of_gaps
 from charting.assessment.of_muscles import by_of, of_muscles
 from charting.assessment.of_nerves import of_nerves, unexamined
@@ -68,7 +68,7 @@ def _of_sources(said: Written, record: Record) -> Iterator[Made]:
             yield Made(f"unexamined:{':'.join(source.by)}", OPEN, text, source.by)
     muscles, nerves = (_named(said, layers) for layers in ((MUSCLE,), NERVES))
     if muscles and nerves:
-        both = f"{_names(muscles, record)} and {_names(nerves, record)}"
+        both = f"{small(_names(muscles, record))} and {small(_names(nerves, record))}"
         yield Made(BOTH, SOURCE, f"Both can take part: {both}; one does not exclude the other.")
 
 

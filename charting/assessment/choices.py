@@ -76,7 +76,7 @@ def choices_of(
     certain: Mapping[By, str],
 ) -> Choices:
     """`made`: the sentences of this place. `certain`: what is chosen now, on record or typed."""
-    examined = _examined(made, record)
+    examined = _examined(place, made, record)
     named = [*(source.by for source in said.sources), *(by for by, word in certain.items() if word)]
     suggested = _best_first(offered_in(place), found)
     order = list(dict.fromkeys([*named, *examined, *suggested]))
@@ -85,9 +85,9 @@ def choices_of(
     return Choices(tuple(rows[:count]), tuple(rows[count:]))
 
 
-def _examined(made: Sequence[Made], record: Record) -> list[By]:
-    """The muscles with a trigger point that stand here, active before latent."""
-    here = {each.by for each in made}
+def _examined(place: Place, made: Sequence[Made], record: Record) -> list[By]:
+    """The muscles with a trigger point that this area suggests or that stand here, active before latent."""
+    here = {*offered_in(place), *(each.by for each in made)}
     judged = [(by_of(one), felt.verdict(one)) for one in record.case.felt if by_of(one) in here]
     met = [(felt.RESULTS.index(verdict.result), by) for by, verdict in judged if verdict.is_met]
     return [by for _, by in sorted(met, key=lambda pair: pair[0])]

@@ -1,6 +1,6 @@
 """What the page of the assessment may use."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from charting.assessment import certainty, services
@@ -24,7 +24,7 @@ from charting.assessment.writing import Asked, apply
 from charting.assessment.written import ABOUT, HEADINGS, OWN, By, Sentence, Written
 from charting.candidates.queries import Ranked, ranked
 from charting.drafts.models import Draft
-from charting.drafts.queries import as_form_data, drafts_of
+from charting.drafts.queries import as_form_data, drafts_under
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -91,6 +91,15 @@ class Loose:
 
 
 @dataclass(frozen=True)
+class LeftOver:
+    """What was typed and not saved, and has no form any more: its area is gone, or the visit was signed."""
+
+    draft: Draft
+    where: str
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class AssessmentPage:
     """`waits`: why sources are not suggested yet, "" when they are."""
 
@@ -101,6 +110,7 @@ class AssessmentPage:
     names: tuple[str, ...]
     waits: str
     may_write: bool
+    left_over: tuple[LeftOver, ...]
     wrong: Typed | None
 
 
@@ -146,8 +156,7 @@ def assessment_page(
 ) -> AssessmentPage:
     """`sent`: what was posted about one area and could not be kept; it is shown as it was typed."""
     visit, writes = known.visit, may_write(user, known.visit)
-    keys = [services.draft_key(visit, place.first) for place in known.places]
-    drafts = drafts_of(user, keys) if writes else {}
+    drafts = drafts_under(user, services.drafts_of_visit(visit))
     made = assemble(known.record, known.places, known.written)
     cards = (_card(place, made[place.number], known, drafts, sent, clashes) for place in known.places)
     return AssessmentPage(
@@ -158,6 +167,7 @@ def assessment_page(
         names=offered_names(known.found.atlas) if writes else (),
         waits=_waits(known.found),
         may_write=writes,
+        left_over=tuple(_left_over(known, drafts, writes)),
         wrong=sent if sent and sent.problems else None,
     )
 
@@ -227,6 +237,15 @@ def _shown(each: Sentence, made: Assembled, typed: Typed) -> SentenceShown:
         gone=now is None and not each.is_own,
         error=typed.problem_of(f"{TEXT}{each.key}"),
     )
+
+
+def _left_over(known: Read, drafts: Mapping[str, Draft], writes: bool) -> Iterator[LeftOver]:
+    forms = {services.draft_key(known.visit, place.first) for place in known.places} if writes else set()
+    for draft in (draft for key, draft in drafts.items() if key not in forms):
+        typed = read(as_form_data(draft))
+        texts = [text for text in (*typed.texts.values(), typed.own) if text]
+        if texts:
+            yield LeftOver(draft, typed.where, tuple(texts))
 
 
 def _loose(row: Conclusion, fell_to: int) -> Loose:

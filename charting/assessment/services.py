@@ -23,7 +23,12 @@ LONGEST_WHERE = Conclusion._meta.get_field("where").max_length
 
 def draft_key(visit: Visit, stroke: str) -> str:
     """`stroke`: the first of the area, "" for the visit as a whole."""
-    return f"assessment:{visit.pk}:{stroke or 'whole'}"
+    return f"{drafts_of_visit(visit)}{stroke or 'whole'}"
+
+
+def drafts_of_visit(visit: Visit) -> str:
+    """How the keys of all of them begin."""
+    return f"assessment:{visit.pk}:"
 
 
 @transaction.atomic

@@ -16,14 +16,17 @@ from charting.assessment.pages import Clashes, Read
 from charting.assessment.writing import Asked, apply
 from charting.assessment.written import Written
 from charting.audit.services import record_look
+from charting.drafts.services import keep
 from charting.staff.requests import staff
 from charting.staff.rights import require
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from charting.visits.queries import open_visit
+from charting.visits.services import VisitSigned
 
 MEANWHILE = "This changed since the page was opened. Read it again, then choose."
 
+SIGNED = "This visit was signed meanwhile. Your words are kept below; an addendum to the note can hold them."
 GONE = "This area is gone meanwhile. What you wrote is kept below."
 
 
@@ -80,6 +83,8 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
             version=typed.version,
             said=said,
         )
+    except VisitSigned:
+        return _too_late(request, visit, typed)
     except Stale:
         again = pages.read_visit(visit)
         clashes = pages.clashes_of(again.before(typed.stroke), said)
@@ -91,6 +96,14 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
     else:
         messages.success(request, "The assessment is saved.", extra_tags="ok")
     return redirect(f"{reverse('assessment', args=[visit.pk])}#area-{number or 0}")
+
+
+def _too_late(request: HttpRequest, visit: Visit, typed: Typed) -> HttpResponse:
+    """Somebody signed while this was written: the words are kept and shown."""
+    sent = {name: values for name, values in request.POST.lists() if name != "csrfmiddlewaretoken"}
+    keep(who=staff(request), key=services.draft_key(visit, typed.stroke), data=sent)
+    messages.warning(request, SIGNED, extra_tags="warn")
+    return redirect("assessment", visit.pk)
 
 
 def _said(known: Read, number: int, before: Written, typed: Typed) -> Written:

@@ -7,8 +7,8 @@ from typing import Any
 # What a sentence is about, in the order of the note.
 SOURCE, RULED_OUT, OPEN, OWN = ABOUT = ("source", "ruled_out", "open", "own")
 HEADINGS = {
-    SOURCE: "What speaks for it",
-    RULED_OUT: "What speaks against it, or was ruled out",
+    SOURCE: "What was found",
+    RULED_OUT: "What was normal, or ruled out",
     OPEN: "What remains open",
     OWN: "In the clinician's own words",
 }

@@ -57,7 +57,7 @@ def test_it_takes_source_and_sentences_in_one_step(page, felt, send, visit):
     text = " ".join(said.about("source"))
     assert "Infraspinatus, right: active trigger point" in text
     assert "Nerve root C6, right: strength, wrist extensors: 4" in text
-    assert "Both can take part: Infraspinatus right and Nerve root C6 right" in text
+    assert "Both can take part: infraspinatus right and nerve root C6 right" in text
 
 
 def test_it_says_what_the_record_says_now_beside_an_older_sentence(page, felt, send):

@@ -86,3 +86,22 @@ def test_it_refuses_a_certainty_that_there_is_not(conclude):
     by = ("muscle", "soleus", "left")
     with pytest.raises(ValueError, match="no certainty"):
         conclude(said=apply(Written(), Asked(certainty={by: "90 %"}, names={by: "Soleus"}), {}))
+
+
+def test_words_that_come_after_the_signature_are_kept_and_shown(visit, as_mara, page):
+    card = page().cards[0]
+    visit.signed_at = timezone.now()
+    visit.save()
+    sent = {"stroke": card.place.first, "where": card.place.where, "version": 0, "own": "Too late."}
+    shown = as_mara.post(f"/visits/{visit.pk}/assessment/", sent, follow=True).content.decode()
+    assert "signed meanwhile" in shown
+    assert "Too late." in shown
+    assert Conclusion.objects.count() == 0
+
+
+def test_a_draft_about_an_area_that_is_gone_is_shown(visit, mara, as_mara):
+    typed = {"own": ["Half a sent"], "where": ["Area 4, left knee"]}
+    Draft.objects.create(user=mara, key=services.draft_key(visit, "gone"), data=typed)
+    shown = as_mara.get(f"/visits/{visit.pk}/assessment/").content.decode()
+    assert "Typed and not saved: Area 4, left knee" in shown
+    assert "Half a sent" in shown
