@@ -4,10 +4,11 @@ import pytest
 from django.db import connection
 from django.db.backends.base.operations import BaseDatabaseOperations
 
-from tests import guards
+from tests import guards, longest
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: longest.place(item.path))
     if connection.vendor == "postgresql":
         _leave_out(config, items)
     for item in items:

@@ -3,7 +3,7 @@
 import pytest
 
 from clinic.machine import Lacking
-from tests import run
+from tests import longest, run
 
 
 def lacking(env: dict[str, str]) -> int:
@@ -55,3 +55,15 @@ def test_a_driver_that_cannot_start_is_no_pass(monkeypatch):
     monkeypatch.setattr(run, "DRIVER_LIBRARIES", {"libnowhere.so.1": "libnowhere1"})
     with pytest.raises(Lacking, match="Debian package libnowhere1"):
         run.node()
+
+
+def test_the_files_that_begin_first_are_there():
+    assert [str(file) for file in longest.PLACES if not file.is_file()] == []
+
+
+def test_what_the_second_database_is_not_asked_is_there():
+    left_out = [run.machine.ROOT / each.removeprefix("--ignore=") for each in run.NO_DATA]
+    assert [str(each) for each in left_out if not each.exists()] == []
+    for each in run.TURNED_AWAY:
+        file, name = each.removeprefix("--deselect=").split("::")
+        assert f"def {name}(" in (run.machine.ROOT / file).read_text(), name

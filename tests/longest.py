@@ -1,0 +1,32 @@
+"""The files of tests that take longest: they begin first, so that no core waits for another at the end.
+
+In the order that `pytest --durations=0` told. A file that is not here takes a few seconds and begins in its
+turn.
+"""
+
+from pathlib import Path
+
+TESTS = Path(__file__).resolve().parent
+FILES = (
+    "test_tablet.py",
+    "test_serve.py",
+    "charting/report/test_pdf.py",
+    "charting/report/test_blank.py",
+    "charting/candidates/test_evidence.py",
+    "bodymaps/test_atlas_file.py",
+    "charting/notes/test_sign.py",
+    "charting/report/test_same_bytes.py",
+    "charting/access/test_matrix.py",
+    "commands/test_atlas_commands.py",
+    "charting/moving/test_move.py",
+    "charting/access/test_reads_change_nothing.py",
+    "charting/history/test_answers.py",
+    "charting/notes/test_wording.py",
+    "test_start.py",
+)
+PLACES = {TESTS / name: place for place, name in enumerate(FILES)}
+
+
+def place(file: Path) -> int:
+    """Where a file stands: those of the list in its order, and all others after them."""
+    return PLACES.get(file, len(FILES))
