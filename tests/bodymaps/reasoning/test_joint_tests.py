@@ -58,11 +58,10 @@ def test_what_can_harm_carries_its_caution(key, word):
     assert word in items.findings().items[key].caution
 
 
-def test_a_test_of_the_neuro_screen_is_not_doubled():
-    labels = {item.label.lower() for item in TESTS}
-    others = {item.label.lower() for group in items.findings().on_page("neuro") for item in group.items}
-    # The name of a test may come again at another joint, not in the screen.
-    assert not labels & others
+def test_a_label_tells_one_test_from_every_other_without_its_heading():
+    """In a note or a reason it stands alone; and a test of the neuro screen is not doubled."""
+    every = [item.label.lower() for item in items.findings().items.values()]
+    assert not [item.key for item in TESTS if every.count(item.label.lower()) > 1]
 
 
 def test_a_test_without_its_scale_or_with_an_unknown_member_is_refused():
