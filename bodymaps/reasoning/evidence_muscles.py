@@ -28,6 +28,7 @@ class Saying:
     """One line that may be said. `weight` is signed; `words` may hold {verdict}."""
 
     id: str
+    title: str
     about: str
     speaks: str
     words: str
@@ -187,6 +188,7 @@ def _read_saying(entry: Mapping[str, Any], where: str) -> Saying:
     weight = numbers.weight(getattr(numbers, strength))
     return Saying(
         id=_text(entry, "id", where),
+        title=_text(entry, "title", where),
         about=_text(entry, "about", where),
         speaks=speaks,
         words=_text(entry, "words", where),

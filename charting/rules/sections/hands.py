@@ -97,18 +97,18 @@ def _pressing(one: Pressing) -> Told:
     }
     when = " or ".join(RESULTS[result] for result in one.results)
     when += known[one.recognised] if one.recognised is not None else ""
-    return _saying(one.saying, f"Pressed: {when}.", "Pressing")
+    return _saying(one.saying, f"Pressed: {when}.")
 
 
 def _stretching(saying: Saying, signs: tuple[str, ...]) -> Told:
     labels = " or ".join(muscle_signs.load().sign(sign).label.lower() for sign in signs)
-    return _saying(saying, f"Stretched: {labels}.", "Stretching")
+    return _saying(saying, f"Stretched: {labels}.")
 
 
-def _saying(one: Saying, when: str, title: str) -> Told:
-    words = one.words.format(verdict="what the criteria say")
+def _saying(one: Saying, when: str) -> Told:
+    words = one.words.replace(" ({verdict})", "")
     lines = (("When", when), (one.speaks.capitalize(), f"{words} (weight {one.weight:+.2f})"))
-    return Told(one.id, f"{title}, {one.speaks}", lines, cited((one.source, one.status)))
+    return Told(one.id, one.title, lines, cited((one.source, one.status)))
 
 
 def _silent(one: Silent) -> Told:
