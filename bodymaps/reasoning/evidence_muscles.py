@@ -71,7 +71,6 @@ class Silent:
 
 @dataclass(frozen=True)
 class Known:
-    version: str
     pressing: tuple[Pressing, ...]
     stretching: Stretching
     silent: tuple[Silent, ...]
@@ -153,7 +152,6 @@ def read(data: Mapping[str, Any]) -> Known:
     if ACTIVE not in {one.saying.id for one in pressing}:
         raise EvidenceError(f"{FILE}: pressing needs an entry {ACTIVE}")
     return Known(
-        version=_text(data, "version", FILE),
         pressing=pressing,
         stretching=_stretching(data.get("stretching", {})),
         silent=tuple(_silent(entry) for entry in data.get("silent", ())),

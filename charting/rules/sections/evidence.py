@@ -20,7 +20,8 @@ def _evidence(known: Atlas) -> Section:
         f"{numbers.moderate:g}. Of lines about the same thing the strongest counts."
     )
     found = tuple(_rule(rule, known) for rule in evidence.rules())
-    return Section("evidence", "Evidence", about, "evidence.toml", "", found)
+    version = evidence_rules.load(evidence_rules.FILES[0])["version"]
+    return Section("evidence", "Evidence", about, "evidence.toml", version, found)
 
 
 def _rule(rule: evidence_rules.Rule, known: Atlas) -> Told:

@@ -1,6 +1,6 @@
 """The examining hand: signs of a muscle, what they say of it, how far joints move."""
 
-from bodymaps.reasoning import evidence_muscles, felt, muscle_signs, ranges
+from bodymaps.reasoning import evidence_muscles, evidence_rules, felt, muscle_signs, ranges
 from bodymaps.reasoning.evidence_muscles import Pressing, Saying, Silent
 from bodymaps.reasoning.muscle_signs import Said, Sign
 from bodymaps.reasoning.ranges import Change, Movement, Usual
@@ -87,7 +87,8 @@ def _palpation() -> Section:
         *(_silent(one) for one in known.silent),
     )
     title = "What the hand felt, as evidence"
-    return Section("palpation", title, about, evidence_muscles.FILE, known.version, found)
+    version = evidence_rules.load(evidence_rules.FILES[0])["version"]
+    return Section("palpation", title, about, evidence_muscles.FILE, version, found)
 
 
 def _pressing(one: Pressing) -> Told:

@@ -235,7 +235,7 @@ BROKEN = [
     (broken("pressing", 0, id="other"), "pressing needs an entry felt_active"),
     (broken("stretching", None, signs=["jump"]), "stretching: signs must be among band, spot"),
     (broken("silent", 0, status="sure"), "silent latent: status must be one of"),
-    ({**DATA, "version": ""}, "version must be a text"),
+    ({**DATA, "about": ""}, "about must be a text"),
 ]
 
 
