@@ -11,6 +11,11 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 
 from bodymaps import figure
+from charting.assessment import pages as assessment
+from charting.assessment.made import name_of
+from charting.assessment.services import conclude
+from charting.assessment.writing import Asked, apply
+from charting.assessment.written import Written
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
@@ -142,9 +147,30 @@ def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
         by_typed_name=False,
         device_time="",
     )
+    _conclude(visit, clinician, told["concluded"])
     notes.save_text(who=clinician, visit=visit, version=0, assessment=told["assessment"], plan=told["plan"])
     read = fingerprint(recorded_in(visit))
     notes.sign(who=clinician, visit=visit, password=demo.load()["password"], read=read)
+
+
+def _conclude(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
+    """Sources of the first area with their certainty, all that the record says of it, and own words."""
+    known = assessment.read_visit(visit)
+    area = known.places[0]
+    certain = {(each["layer"], each["id"], each["side"]): each["certainty"] for each in told["sources"]}
+    names = {by: name_of(by, known.found.atlas) for by in certain}
+    named = apply(Written(), Asked(certainty=certain, names=names), {})
+    made = known.assembled(area.number, named)
+    take = frozenset(each.key for each in made.offered if each.by in certain)
+    conclude(
+        who=clinician,
+        visit=visit,
+        areas=known.found.areas,
+        stroke=area.first,
+        where=area.where,
+        version=0,
+        said=apply(named, Asked(take=take, own=told["own"]), made.by_key),
+    )
 
 
 def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:

@@ -9,6 +9,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from bodymaps import atlas
+from charting.assessment import services as assessment
+from charting.assessment.models import Conclusion
+from charting.assessment.written import Sentence, Written
 from charting.audit.models import AuditEntry
 from charting.audit.services import record
 from charting.consent import services as consent
@@ -97,6 +100,27 @@ def record_joint(who, visit):
     state = joint_of(visit, "shoulder").state
     said = {"joint": "shoulder", "state": state, "readings": readings, "tests": {}}
     examination.record_joints(who=who, visit=visit, **said)
+
+
+def conclude(who, visit):
+    row = visit.conclusions.filter(strokes=[]).first()
+    said = {"stroke": "", "where": "", "version": row.version if row else 0, "areas": ()}
+    own = Sentence("own:1", "own", "Pain of a muscle.")
+    assessment.conclude(who=who, visit=visit, **said, said=Written(sentences=(own,)))
+
+
+def a_loose_conclusion(visit):
+    return Conclusion.objects.create(visit=visit, strokes=["gone"], where="Area 1, Pain")
+
+
+def leave_out_conclusion(who, visit):
+    row = a_loose_conclusion(visit)
+    assessment.leave_out(who=who, visit=visit, row=row, version=1, out=True)
+
+
+def move_conclusion(who, visit):
+    row = a_loose_conclusion(visit)
+    assessment.move(who=who, visit=visit, row=row, version=1, areas=(), stroke="")
 
 
 def neuro(who, visit):
@@ -209,6 +233,9 @@ CHANGES = {
     find_nothing: examination,
     take_off_list: examination,
     record_joint: examination,
+    conclude: assessment,
+    leave_out_conclusion: assessment,
+    move_conclusion: assessment,
     draw: drawing,
     answer_asked_on: danger_signs,
     decide: danger_signs,
