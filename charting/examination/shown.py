@@ -7,10 +7,10 @@ from django.utils.safestring import SafeString
 
 from bodymaps.reasoning import range_change, ranges
 from bodymaps.reasoning.items import NOT_TESTED
-from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Instrument, Movement, Usual
+from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Change, Instrument, Movement, Usual
 from charting.examination.forms import PARTS, JointTyped, field_name, where
 from charting.examination.joints import JointFound, LastList, sides_of
-from charting.examination.measured import HOWS, Earlier, sides_differ, since_of
+from charting.examination.measured import HOWS, Earlier, instrument_words, sides_differ, since_of
 from charting.examination.range_limits import END_FEEL, HURTING, INSTRUMENT, PAIN, REMARK, Taken
 from charting.screening.pages import grades_shown
 
@@ -58,9 +58,18 @@ class RangeCell:
 
 
 @dataclass(frozen=True)
+class Published:
+    """One published figure in words; `fits`: it is for the age of this person."""
+
+    words: str
+    source: str
+    fits: bool = False
+
+
+@dataclass(frozen=True)
 class MovementShown:
-    """One movement. `least`: the least change beyond error, active and passive, in words. `usual`: what is
-    published for the person's age. `same`: what the neuro screen says of the same measurement. `own`: the
+    """One movement. `least`: the least change beyond error, active and passive, in words. `changes`, `usual`:
+    all that is published of it. `same`: what the neuro screen says of the same measurement. `own`: the
     instrument chosen for it alone; `reads`: whether that of the joint can read it.
     """
 
@@ -69,7 +78,8 @@ class MovementShown:
     cells: tuple[RangeCell, ...]
     differs: tuple[str, ...]
     least: tuple[tuple[str, str], ...]
-    usual: tuple[Usual, ...]
+    changes: tuple[Published, ...]
+    usual: tuple[Published, ...]
     own: str
     reads: bool
     instruments: tuple[Instrument, ...]
@@ -106,7 +116,8 @@ def _movement(
         cells=tuple(_cell(movement, side, typed, said[side], earlier) for side in said),
         differs=sides_differ(movement, said.get("right"), said.get("left")),
         least=tuple((how, _least(movement, with_what, how)) for how in HOWS) if with_what else (),
-        usual=movement.published_for(age),
+        changes=tuple(_change(movement, each) for each in movement.changes),
+        usual=tuple(_usual(movement, each, age) for each in movement.usual),
         own=typed.own.get(movement.id, "") or ("" if reads else with_what),
         reads=reads,
         instruments=tuple(ranges.load().instruments[each] for each in movement.instruments),
@@ -152,6 +163,22 @@ def _before(movement: Movement, side: str, taken: Taken, earlier: EarlierBy) -> 
 def _least(movement: Movement, instrument: str, how: str) -> str:
     figures = movement.changes_with(instrument, how)
     return range_change.figures_in_words(movement, figures) if figures else "no figure"
+
+
+def _change(movement: Movement, figure: Change) -> Published:
+    parts = [
+        range_change.figures_in_words(movement, (figure,)),
+        instrument_words(figure.instrument),
+        figure.of,
+        figure.population,
+    ]
+    return Published(", ".join(filter(None, parts)), f"{figure.source} ({figure.status})")
+
+
+def _usual(movement: Movement, usual: Usual, age: int | None) -> Published:
+    years = "" if usual.youngest is None else f", {usual.youngest} to {usual.oldest} years"
+    words = f"{movement.with_unit(usual.value)}{years}: {usual.population}"
+    return Published(words, f"{usual.source} ({usual.status})", bool(years) and usual.is_for(age))
 
 
 def _same(movement: Movement, found: JointFound) -> Iterator[str]:
