@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from string import Formatter
 from typing import Any
 
 from bodymaps.reasoning import items
@@ -65,12 +66,37 @@ class Numbers:
     words: Mapping[str, str]
 
 
-WORDS = (
-    "pressing", "only_here", "only_here_several", "other_kind", "beside", "beside_several", "same_area",
-    "same_area_several", "known_pain", "not_known_pain", "result", "published", "practice", "screen_title",
-    "screen", "expected", "sign", "loss", "no_loss", "abnormal", "normal", "exclude", "exclude_why",
-    "one_only", "none_drawn", "nothing_left",
-)  # fmt: skip
+# What each text holds in braces.
+WORDS: Mapping[str, tuple[str, ...]] = {
+    "pressing": (),
+    "only_here": ("others", "places"),
+    "only_here_several": ("others", "places"),
+    "other_kind": ("others",),
+    "beside": ("others",),
+    "beside_several": ("others",),
+    "same_area": ("others",),
+    "same_area_several": ("others",),
+    "known_pain": (),
+    "not_known_pain": (),
+    "result": ("figure", "names", "result", "speaks", "words"),
+    "published": ("ratio",),
+    "practice": (),
+    "screen_title": ("limb",),
+    "screen_title_rest": ("limb",),
+    "screen": ("limb",),
+    "screen_rest": ("limb",),
+    "expected": ("name", "signs"),
+    "sign": ("names",),
+    "loss": ("name",),
+    "no_loss": (),
+    "abnormal": (),
+    "normal": (),
+    "exclude": ("names",),
+    "exclude_why": (),
+    "one_only": (),
+    "none_drawn": (),
+    "nothing_left": (),
+}
 
 
 @cache
@@ -82,9 +108,6 @@ def load() -> Numbers:
 def read(data: Mapping[str, Any]) -> Numbers:
     """Check and freeze decoded data. Raises NextError with entry and reason."""
     told = {name: _table(data, name) for name in ("among", "pressing", "tests", "measure", "words")}
-    if set(told["words"]) != set(WORDS):
-        odd = ", ".join(sorted(set(told["words"]) ^ set(WORDS)))
-        raise NextError(f"{FILE}: words: missing or unknown: {odd}")
     for name in ("pressing", "measure"):
         _source(told[name], name)
     return Numbers(
@@ -93,7 +116,7 @@ def read(data: Mapping[str, Any]) -> Numbers:
         pressing=_pressing(told["pressing"]),
         tests=_tests(told["tests"]),
         measure=Measure(told["measure"]["source"], told["measure"]["status"]),
-        words={name: _text(told["words"], name, f"words {name}") for name in WORDS},
+        words=_words(told["words"]),
     )
 
 
@@ -119,12 +142,25 @@ def _tests(told: Mapping[str, Any]) -> Tests:
         "pages": {group.page for group in known.groups},
     }
     lists = {}
-    for name, values in allowed.items():
+    for name, known_ones in allowed.items():
         found = told.get(name)
-        if not isinstance(found, list) or not set(found) <= values:
-            raise NextError(f"{FILE}: tests {name}: must be a list of {name} of the catalogue of findings")
+        if not isinstance(found, list):
+            raise NextError(f"{FILE}: tests {name}: must be a list")
+        if unknown := ", ".join(one for one in found if one not in known_ones):
+            raise NextError(f"{FILE}: tests {name}: no such {name} in the catalogue of findings: {unknown}")
         lists[name] = tuple(found)
     return Tests(_share(told, "silent", "tests"), _share(told, "surest", "tests"), **lists)
+
+
+def _words(told: Mapping[str, Any]) -> Mapping[str, str]:
+    if odd := ", ".join(sorted(set(told) ^ set(WORDS))):
+        raise NextError(f"{FILE}: words: missing or unknown: {odd}")
+    for name, held in WORDS.items():
+        text = _text(told, name, f"words {name}")
+        if sorted(part for _, part, _, _ in Formatter().parse(text) if part) != list(held):
+            wanted = ", ".join(f"{{{one}}}" for one in held) or "nothing in braces"
+            raise NextError(f"{FILE}: words {name}: must hold {wanted}, each once")
+    return dict(told)
 
 
 def _table(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:

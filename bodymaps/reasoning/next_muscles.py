@@ -29,11 +29,15 @@ OTHERS, PLACES = 2, 2
 
 
 def possible(standing: Standing, areas: Areas) -> Iterator[Possible]:
-    """Every leading muscle that may be pressed, in their order."""
-    examined = {(one.muscle, one.side) for one in standing.facts.case.felt if one.is_examined}
+    """Every leading muscle that may be pressed, in their order; what was pressed along with one that was
+    examined is left out.
+    """
+    felt = {(one.muscle, one.side) for one in standing.facts.case.felt if one.is_examined}
+    examined = [one for one in muscles(standing) if (one.id, one.side) in felt]
     for one in muscles(standing):
-        if (one.id, one.side) not in examined:
-            found = _possible(Pressed(one, standing, areas))
+        pressed = Pressed(one, standing, areas)
+        if one not in examined and not any(pressed.is_same_press(other) for other in examined):
+            found = _possible(pressed)
             if found:
                 yield found
 

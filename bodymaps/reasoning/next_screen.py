@@ -1,8 +1,9 @@
 """Feeling, strength and reflexes that could be tested next: a screen of the whole limb when nothing of it is
-on record, else the signs that the leading roots and nerves are expected to change.
+on record, the rest of it when much is left, else single signs that the leading roots and nerves would change.
 
 What a loss and a normal result count is what the neuro screen counts (evidence_nerves): the score of the fit,
-and the weak lines of what was tested and is normal.
+and the weak lines of what was tested and is normal. One sign alone says little, the signs of a root together
+say more: so as long as several of one are left they are proposed as one.
 """
 
 from __future__ import annotations
@@ -12,105 +13,85 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache, partial
 
 from bodymaps import words
-from bodymaps.atlas import SIDES, Atlas
-from bodymaps.reasoning import evidence_nerves, items, neuro, next_file, signs
+from bodymaps.atlas import Atlas
+from bodymaps.reasoning import evidence_nerves, limbs, next_file, signs
 from bodymaps.reasoning.case import Case, Value
 from bodymaps.reasoning.evidence import Judged
-from bodymaps.reasoning.evidence_nerves import FITS, LOSS, NORMAL, RATIO, Screen
-from bodymaps.reasoning.evidence_rules import Key, Line
+from bodymaps.reasoning.evidence_nerves import FITS, LOSS, NORMAL, RATIO
+from bodymaps.reasoning.evidence_rules import Line
 from bodymaps.reasoning.implied import shares
-from bodymaps.reasoning.items import NOT_TESTED, Item
+from bodymaps.reasoning.items import NOT_TESTED
+from bodymaps.reasoning.limbs import Limb
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
 from bodymaps.reasoning.possible import Possible, Result, Told, listed
 from bodymaps.reasoning.proposal import PRACTICE, SCREEN, TEST
-from bodymaps.reasoning.signs import ROOT
 from bodymaps.reasoning.standing import Change, Standing, sided
-
-CLINIC = "reflex_clinic"
-
-
-def possible(standing: Standing) -> Iterator[Possible]:
-    """A screen of each limb and side, or single signs, that would move a leading root or nerve."""
-    for side in SIDES:
-        targets = [one for one in standing.leading if one.side == side and _key(one) in _main()]
-        for screen in (*evidence_nerves.known().screens, None):
-            here = [one for one in targets if _limb(_key(one), standing.atlas) == screen]
-            if here:
-                yield from _of_limb(Limb(screen, side, tuple(here), standing))
 
 
 @dataclass(frozen=True, eq=False)
-class Limb:
-    """The leading roots and nerves (`targets`) of one limb and side; `screen` None beside the limbs."""
+class Block:
+    """What is tested together: `lost` are signs of `about` that a loss would show in, `spared` the others. A
+    block of one sign, with nothing to spare, is that sign alone.
+    """
 
-    screen: Screen | None
-    side: str
-    targets: tuple[Judged, ...]
-    standing: Standing
-
-    @property
-    def is_untouched(self) -> bool:
-        """Whether nothing of feeling, strength and reflexes of the limb is on record on this side."""
-        keys = _keys(self.screen, self.standing.atlas) if self.screen else frozenset()
-        return not any(key in keys and side == self.side for key, side in self.standing.facts.case.findings)
+    limb: Limb
+    about: tuple[Judged, ...]
+    lost: tuple[str, ...]
+    spared: tuple[str, ...] = ()
 
     @property
-    def signs(self) -> tuple[str, ...]:
-        """Main signs of the targets that nobody has tried on this side, each once."""
-        every = dict.fromkeys(sign for one in self.targets for sign in _main()[_key(one)])
-        return tuple(sign for sign in every if not self._tried(sign))
-
-    def _tried(self, sign: str) -> bool:
-        case = self.standing.facts.case
-        return any(case.finding(key, self.side) is not None for key in signs.load().signs[sign].keys)
-
-    def with_(self, abnormal: Iterable[str], normal: Iterable[str]) -> Case:
-        """The case with signs found abnormal and normal."""
-        case, lost = self.standing.facts.case, set(abnormal)
-        added = {
-            (item.key, self.side): _grade(item, sign in lost)
-            for sign in (*lost, *normal)
-            for item in [_item(sign, case)]
-        }
-        return replace(case, findings={**case.findings, **added})
+    def is_screen(self) -> bool:
+        return len(self.lost) + len(self.spared) > 1
 
 
-def _of_limb(limb: Limb) -> Iterator[Possible]:
+def possible(standing: Standing) -> Iterator[Possible]:
+    """Screens and single signs that would move a leading root or nerve."""
+    for limb in limbs.of(standing):
+        for block in blocks(limb):
+            found = _possible(block)
+            if found:
+                yield found
+
+
+def blocks(limb: Limb) -> Iterator[Block]:
+    """What is to be tested of a limb: a screen, the rest of one, or signs one by one."""
+    first = limb.targets[0]
     if limb.screen and limb.is_untouched:
-        main = _main()[_key(limb.targets[0])]
-        every = _signs(limb.screen, limb.standing.atlas)
-        found = _possible(limb, main, tuple(sign for sign in every if sign not in main))
-        if found:
-            yield found
+        lost = limbs.main(first)
+        yield Block(limb, limb.targets, lost, tuple(one for one in limb.every_sign if one not in lost))
         return
-    for sign in limb.signs:
-        found = _possible(limb, (sign,), ())
-        if found:
-            yield found
+    several = next((one for one in limb.targets if len(limb.left(one)) > 1), None)
+    if limb.screen and several:
+        lost = limb.left(several)
+        yield Block(limb, limb.targets, lost, tuple(s for s in limb.left(*limb.targets) if s not in lost))
+        return
+    for sign in limb.left(*limb.targets):
+        yield Block(limb, tuple(one for one in limb.targets if sign in limbs.main(one)), (sign,))
 
 
-def _possible(limb: Limb, lost: tuple[str, ...], spared: tuple[str, ...]) -> Possible | None:
-    """The screen when `spared` names the other signs, else the one sign of `lost`."""
-    cases = (limb.with_(lost, spared), limb.with_((), (*lost, *spared)))
-    changes = tuple(_change(case, limb.standing) for case in cases)
-    leading = limb.standing.leading
-    implied = shares(*([limb.standing.moved(one, change) for one in leading] for change in changes))
+def _possible(block: Block) -> Possible | None:
+    limb, standing = block.limb, block.limb.standing
+    cases = (limb.with_(block.lost, block.spared), limb.with_((), (*block.lost, *block.spared)))
+    changes = tuple(_change(case, standing) for case in cases)
+    implied = shares(*([standing.moved(one, change) for one in standing.leading] for change in changes))
     if implied is None:
         return None
-    about = limb.targets if spared else [one for one in limb.targets if lost[0] in _main()[_key(one)]]
+    sign = limbs.item(block.lost[0], standing.facts.case)
     return Possible(
-        kind=SCREEN if spared else TEST,
-        id=f"neuro:{limb.screen.name}" if spared and limb.screen else _item(lost[0], cases[0]).key,
+        kind=SCREEN if block.is_screen else TEST,
+        id=f"neuro:{limb.name}" if block.is_screen else sign.key,
         side=limb.side,
         positive=implied.positive,
-        tell=partial(_tell_screen if spared else _tell_sign, limb, lost, changes),
-        stands_for=frozenset((LOSS, sided(one)) for one in about),
+        tell=partial(_tell_screen if block.is_screen else _tell_sign, block, changes),
+        stands_for=frozenset((LOSS, sided(one)) for one in block.about),
     )
 
 
 def _change(case: Case, standing: Standing) -> Change:
-    """The lines of the neuro screen of a case, where nothing is lost altogether (see _grade)."""
+    """The lines of the neuro screen of a case. No sign that is added is lost altogether, so that no rule
+    about that comes in.
+    """
     tested = frozenset(
         pair for pair in case.findings.items() if pair[0][0] in _losses() and pair[1] != NOT_TESTED
     )
@@ -148,33 +129,43 @@ def _losses() -> frozenset[str]:
     return frozenset(key for one in signs.load().signs.values() if not one.is_test for key in one.keys)
 
 
-def _tell_screen(limb: Limb, lost: tuple[str, ...], changes: tuple[Change, ...]) -> Told:
-    said, name = next_file.load().words, limb.screen.name if limb.screen else ""
+def _tell_screen(block: Block, changes: tuple[Change, ...]) -> Told:
+    said, limb = next_file.load().words, block.limb
+    form = "" if limb.is_untouched else "_rest"
     return _told(
-        limb,
-        f"{said['screen_title'].format(limb=name)}, {limb.side}",
-        (said["screen"].format(limb=name), *_expected(limb), *_apart(limb)),
-        (said["loss"].format(name=limb.targets[0].name), said["no_loss"]),
+        f"{said[f'screen_title{form}'].format(limb=limb.name)}, {limb.side}",
+        (said[f"screen{form}"].format(limb=limb.name), *_expected(limb), *limbs.told_apart(limb)),
+        (said["loss"].format(name=_first(block).name), said["no_loss"]),
         changes,
     )
 
 
-def _tell_sign(limb: Limb, lost: tuple[str, ...], changes: tuple[Change, ...]) -> Told:
-    said, item = next_file.load().words, _item(lost[0], limb.standing.facts.case)
-    about = [one for one in limb.targets if lost[0] in _main()[_key(one)]]
+def _first(block: Block) -> Judged:
+    """Whose loss the positive result is."""
+    return next(one for one in block.about if set(block.lost) <= set(limbs.main(one)))
+
+
+def _expected(limb: Limb) -> Iterator[str]:
+    """What each target would show in what is left to test."""
+    for one in limb.targets:
+        found = [limb.words(sign) for sign in limb.left(one)]
+        if found:
+            said = next_file.load().words["expected"].format(name=one.name, signs=words.listed(found))
+            yield words.sentence_case(said)
+
+
+def _tell_sign(block: Block, changes: tuple[Change, ...]) -> Told:
+    said, limb, sign = next_file.load().words, block.limb, block.lost[0]
     told = _told(
-        limb,
-        f"{_label(item)}, {limb.side}",
-        (said["sign"].format(names=listed(about)), *_apart(limb, lost[0])),
+        f"{limb.words(sign)}, {limb.side}",
+        (said["sign"].format(names=listed(block.about)), *limbs.told_apart(limb, sign)),
         (said["abnormal"], said["normal"]),
         changes,
     )
-    return replace(told, caution=item.caution)
+    return replace(told, caution=limbs.item(sign, limb.standing.facts.case).caution)
 
 
-def _told(
-    limb: Limb, title: str, why: tuple[str, ...], results: tuple[str, str], changes: tuple[Change, ...]
-) -> Told:
+def _told(title: str, why: tuple[str, ...], results: tuple[str, str], changes: tuple[Change, ...]) -> Told:
     known = evidence_nerves.known()
     return Told(
         title=title,
@@ -184,76 +175,3 @@ def _told(
         status=known.status,
         results=tuple(Result(*one) for one in zip(results, changes, strict=True)),
     )
-
-
-def _expected(limb: Limb) -> Iterator[str]:
-    """What each target is expected to show."""
-    for one in limb.targets:
-        found = [_lowered(_label(_item(sign, limb.standing.facts.case))) for sign in _main()[_key(one)]]
-        said = next_file.load().words["expected"].format(name=one.name, signs=words.listed(found))
-        yield words.sentence_case(said)
-
-
-def _apart(limb: Limb, sign: str = "") -> Iterator[str]:
-    """What tells two of the targets apart; by one sign where one is named."""
-    targets = {_key(one) for one in limb.targets}
-    for one in signs.load().apart:
-        if targets.issuperset(one.between) and (not sign or sign in one.examine):
-            yield one.words
-
-
-def _key(one: Judged) -> Key:
-    return (one.layer, one.id)
-
-
-def _main() -> Mapping[Key, tuple[str, ...]]:
-    return evidence_nerves.main_losses()
-
-
-@cache
-def _limb(key: Key, atlas: Atlas) -> Screen | None:
-    """The screen a root or nerve belongs to, a nerve by its roots; None for what lies elsewhere."""
-    roots = {key[1]} if key[0] == ROOT else set(atlas.structures[key[0]][key[1]].roots)
-    return next((one for one in evidence_nerves.known().screens if one.roots & roots), None)
-
-
-@cache
-def _signs(screen: Screen, atlas: Atlas) -> tuple[str, ...]:
-    """The main signs of the roots of a limb: what a screen of it tests."""
-    roots = [key for key in _main() if key[0] == ROOT and key[1] in screen.roots]
-    return tuple(dict.fromkeys(sign for key in roots for sign in _main()[key]))
-
-
-@cache
-def _keys(screen: Screen, atlas: Atlas) -> frozenset[str]:
-    """The findings that belong to a limb: all main signs of its roots and nerves."""
-    known = signs.load().signs
-    mine = [key for key in _main() if _limb(key, atlas) == screen]
-    return frozenset(key for one in mine for sign in _main()[one] for key in known[sign].keys)
-
-
-def _item(sign: str, case: Case) -> Item:
-    """The finding a sign is tested as: touch before pin prick, reflexes on the scale of the case."""
-    keys = signs.load().signs[sign].keys
-    clinic = any(key.startswith(CLINIC) for key, _ in case.findings)
-    chosen = next((key for key in keys if clinic and key.startswith(CLINIC)), keys[0])
-    return items.findings().items[chosen]
-
-
-def _grade(item: Item, lost: bool) -> str:
-    """The nearest grade below the normal ones, or the normal one."""
-    scale = items.findings().scale_of(item)
-    if not lost:
-        return scale.normal
-    order = [grade.id for grade in scale.grades]
-    return order[order.index(scale.within_normal[0]) - 1]
-
-
-def _label(item: Item) -> str:
-    """ "Reflex (brachioradialis)"."""
-    label = _lowered(item.label) if item.group in neuro.LOWERED else item.label
-    return f"{signs.load().said.get(item.group, item.group)} ({label})"
-
-
-def _lowered(text: str) -> str:
-    return text[:1].lower() + text[1:]
