@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef
 
-from bodymaps.reasoning import items
+from bodymaps.reasoning import items, ranges
 from bodymaps.reasoning.case import CaseError, Value, value_of
 from bodymaps.reasoning.items import NOT_TESTED, Group, Item
 from charting.screening import sections
@@ -96,6 +96,21 @@ def found_in(visit: Visit) -> dict[Cell, tuple[str, str]]:
 def findings_of(visit: Visit) -> dict[Cell, Value]:
     """What was found, for Case.findings: grades and "NT" as text, numbers as float. One query."""
     return values_in(found_in(visit))
+
+
+def measured_beside(visit: Visit, found: Found) -> dict[Cell, float]:
+    """Tests of the neuro screen that were measured as range of a joint, where the screen itself has no value:
+    by the cell of the test. One query.
+    """
+    tests = {each.id: each.same_as for each in ranges.load().movements.values() if each.same_as}
+    # Ranges are recorded by a later noun; of its rows only those of this visit are read, from the visit.
+    rows = visit.range_readings.filter(movement__in=tests, active__isnull=False)
+    measured = {(tests[row.movement], row.side): row.active for row in rows}
+    return {
+        cell: value
+        for cell, value in measured.items()
+        if value is not None and found.get(cell, NOTHING)[0] in ("", NOT_TESTED)
+    }
 
 
 def values_in(found: Found) -> dict[Cell, Value]:

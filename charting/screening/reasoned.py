@@ -1,14 +1,17 @@
 """What fits the findings on record: roots, plexuses, nerves, and clusters of tests with their ratios."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bodymaps import words
-from bodymaps.reasoning import clusters, neuro, ratios_file
+from bodymaps.reasoning import clusters, items, neuro, ratios_file
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.signs import Apart
 from charting.history.queries import case_of
-from charting.screening.queries import Found, values_in
+from charting.screening.forms import where
+from charting.screening.queries import Found, measured_beside, values_in
+from charting.screening.sections import Cell
 from charting.visits.models import Visit
 
 # Fits shown at once; the others are folded.
@@ -26,7 +29,9 @@ class Judged:
 
 @dataclass(frozen=True)
 class Reasoned:
-    """`more`: the fits that are folded. `apart`: (side, what tells two of the fits apart)."""
+    """`more`: the fits that are folded. `apart`: (side, what tells two of the fits apart). `beside`: what was
+    measured as range of a joint and counts here, in words.
+    """
 
     fits: tuple[Fit, ...]
     more: tuple[Fit, ...]
@@ -34,24 +39,27 @@ class Reasoned:
     clusters: tuple[Judged, ...]
     singles: tuple[Judged, ...]
     cord: tuple[str, ...]
+    beside: tuple[str, ...] = ()
 
     @property
     def is_empty(self) -> bool:
         return not (self.fits or self.clusters or self.singles or self.cord)
 
 
-def case_in(visit: Visit, found: Found) -> Case:
-    """The case of a visit, with findings that were read already."""
+def case_in(visit: Visit, found: Found, beside: Mapping[Cell, float]) -> Case:
+    """The case of a visit, with findings that were read already and what was measured beside them."""
     patient = visit.patient
     held_on = visit.started_at.astimezone(patient.practice.zone).date()
-    return Case(patient.age_on(held_on), patient.sex, case_of(visit), values_in(found))
+    values = {**values_in(found), **beside}
+    return Case(patient.age_on(held_on), patient.sex, case_of(visit), values)
 
 
 def reasoned_of(visit: Visit, found: Found) -> Reasoned:
     """Of what is on record; what only stands in the form is not reasoned about. Joints have a page of their
     own.
     """
-    case, published = case_in(visit, found), ratios_file.screen()
+    beside = measured_beside(visit, found)
+    case, published = case_in(visit, found, beside), ratios_file.screen()
     fits = neuro.fits(case)
     return Reasoned(
         fits=fits[:FIRST],
@@ -60,7 +68,13 @@ def reasoned_of(visit: Visit, found: Found) -> Reasoned:
         clusters=tuple(_judged(one) for one in _most_positive_first(clusters.of(case, published))),
         singles=tuple(_judged(one) for one in clusters.singles(case, published)),
         cord=neuro.upper_motor(case),
+        beside=tuple(_in_words(cell, value) for cell, value in beside.items()),
     )
+
+
+def _in_words(cell: Cell, value: float) -> str:
+    """ "Neck, Rotation, right: 55 °" """
+    return f"{where(*cell)}: {items.findings().items[cell[0]].words_for(value)}"
 
 
 def _most_positive_first(found: tuple[clusters.Cluster, ...]) -> list[clusters.Cluster]:
