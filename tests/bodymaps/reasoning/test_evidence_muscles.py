@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bodymaps.reasoning import evidence, evidence_lines, evidence_muscles, evidence_rules, felt
+from bodymaps.reasoning import evidence, evidence_lines, evidence_muscles, evidence_rules, felt, flags
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
@@ -188,6 +188,10 @@ def test_an_urgent_organ_is_not_lowered_by_any_muscle() -> None:
         one(judged(CHEST, *found), "visceral", "cardiac_ischaemia", "left") for found in ((), tender)
     )
     assert after.total == before.total and after.lines == before.lines
+    raised = [
+        [(flag.id, flag.level) for flag in flags.raised(with_felt(CHEST, *found))] for found in ((), tender)
+    ]
+    assert raised[0] == raised[1] and ("heart" in dict(raised[0]))
 
 
 def test_a_muscle_that_was_not_named_comes_in_when_pressing_it_brings_on_the_known_pain() -> None:
