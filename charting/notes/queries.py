@@ -73,15 +73,20 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
     stops = []
     if not recorded["danger"]["is_complete"]:
         stops.append("The danger screen is not complete.")
-    if not recorded["assessment"]:
-        stops.append("The assessment is empty.")
+    if not (recorded["assessment"] or recorded["conclusions"]):
+        stops.append("The assessment is empty: neither a conclusion about an area nor words of your own.")
     undecided = recorded["danger"]["undecided"]
     warnings = [f"A sign of danger is not decided about: {named}." for named in undecided]
     warnings += [
         f"The danger screen asks for action: {alarm['topic'].lower()}."
         for alarm in recorded["danger"]["alarms"]
     ]
-    warnings += _not_asked(recorded)
+    warnings += [*_not_asked(recorded), *_not_felt(recorded["muscles"])]
+    warnings += [
+        f"A conclusion is about an area that is not in the drawing any more: {one['where']}."
+        for one in recorded["conclusions"]
+        if one["is_gone"]
+    ]
     if not recorded["plan"]:
         warnings.append("The plan is empty.")
     if not recorded["consents"]:
@@ -100,6 +105,16 @@ def _not_asked(recorded: dict[str, Any]) -> list[str]:
         found.append("What the patient told on the device is not read to the end.")
     if not (story["complaint"] or story["history"] or story["groups"]):
         found.append("The story is empty.")
+    return found
+
+
+def _not_felt(muscles: dict[str, Any]) -> list[str]:
+    """What the hand left open."""
+    found = []
+    if muscles["not_examined"]:
+        found.append(f"On the list of muscles and not examined: {'; '.join(muscles['not_examined'])}.")
+    if muscles["incomplete"]:
+        found.append(f"Muscles are examined in part only: {'; '.join(muscles['incomplete'])}.")
     return found
 
 

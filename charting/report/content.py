@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from bodymaps import describe, marks, surface
+from charting.assessment.queries import rows_of
 from charting.candidates.extents import extent_of
 from charting.candidates.queries import Ranked, ranked
 from charting.consent import signature
@@ -14,18 +15,23 @@ from charting.consent.queries import consents_of
 from charting.drawing import papers, picture, sources, strikes
 from charting.drawing.areas import ToldArea, facts
 from charting.drawing.models import DrawnBy
+from charting.examination.measured import range_rows
 from charting.handover.queries import helpers_of
 from charting.report import told, versions
+from charting.report.by_hand import muscles
+from charting.report.concluded import concluded, named_in
 from charting.report.danger import danger
 from charting.report.examined import screened
+from charting.report.joints import tested
 from charting.report.papers import day, moment
 from charting.report.ranked import candidates
 from charting.report.sources import Sources
+from charting.screening.queries import found_in
 from charting.staff.models import Practice, User
 from charting.visits.models import Visit
 
 # The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
-FORMAT = "visit-note-3"
+FORMAT = "visit-note-4"
 CAUTION = (
     "Tautline suggests what to examine. It does not diagnose. "
     "The clinician decides, within local rules and licensed practice."
@@ -40,6 +46,8 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
     """
     practice = visit.patient.practice
     found, cited = ranked(visit), Sources()
+    recorded, case = found_in(visit), found.facts.case
+    rows = rows_of(visit)
     whole = {
         "format": FORMAT,
         "practice": _practice(practice),
@@ -49,8 +57,12 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "standing": told.standing_facts(visit),
         "danger": danger(visit, found, cited),
         "drawing": _drawing(visit, found),
-        "candidates": candidates(found, cited),
-        "screening": screened(visit, found.facts.case, cited),
+        "candidates": candidates(found, cited, named_in(rows)),
+        "screening": screened(recorded, case, cited),
+        "muscles": muscles(visit, found.atlas, cited),
+        "ranges": [asdict(row) for row in range_rows(visit)],
+        "joint_tests": tested(recorded, case, cited),
+        "conclusions": concluded(rows, found.areas),
         "assessment": assessment.strip(),
         "plan": plan.strip(),
         "consents": [_consent(consent, practice) for consent in consents_of(visit)],
@@ -107,7 +119,7 @@ def _person(user: User) -> dict[str, str]:
 def _drawing(visit: Visit, found: Ranked) -> dict[str, Any]:
     drawing, told = found.drawing, found.told
     extent = extent_of(visit, found.marks)
-    views = picture.views_of(found.marks, areas=found.areas, spots=told.spots)
+    views = picture.views_of(found.marks, box=_box(found), areas=found.areas, spots=told.spots)
     return {
         "no_pain": drawing.no_pain,
         "is_empty": not found.marks and not told.spots,
@@ -124,6 +136,13 @@ def _drawing(visit: Visit, found: Ranked) -> dict[str, Any]:
         "extent": asdict(extent) if extent else None,
         "traces": strikes.as_data(visit, drawing.strikes),
     }
+
+
+def _box(found: Ranked) -> str:
+    """The whole figure, or head to fingertips when nothing is drawn further down."""
+    lowest_spot = max((spot.y for spot in found.told.spots), default=0.0)
+    upper = picture.box_for(mark.area for mark in found.marks)
+    return picture.WHOLE if lowest_spot > picture.UPPER_ENDS else upper
 
 
 def _area(area: ToldArea, found: Ranked) -> dict[str, Any]:

@@ -4,30 +4,29 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from bodymaps.reasoning import clusters, items, neuro
+from bodymaps.reasoning import clusters, items, neuro, ratios_file
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.clusters import Cluster, Single
 from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.words import percent
 from charting.report.sources import Sources
 from charting.screening import queries as screening
-from charting.screening.queries import Finding, Row, Table
-from charting.screening.sections import NEURO, REFLEX_SCALES, VITAL
-from charting.visits.models import Visit
+from charting.screening.queries import Finding, Found, Row, Table
+from charting.screening.sections import JOINT, NEURO, REFLEX_SCALES, VITAL, page_of
 
 # How many roots, plexuses or nerves are named; the others fit less.
 MOST_FITS = 2
 
 
-def screened(visit: Visit, case: Case, sources: Sources) -> dict[str, Any]:
-    """Everything on record as it was recorded (`tables`), and how it is printed: `vitals` in sentences, then
-    `neuro`, in which what is alike and normal on both sides stands in a line under its table.
+def screened(recorded: Found, case: Case, sources: Sources) -> dict[str, Any]:
+    """Vitals and neuro screen as they were recorded (`tables`), and how they are printed: `vitals` in
+    sentences, then `neuro`, in which what is alike and normal on both sides stands in a line under its table.
+    Tests of joints have a place of their own (report.joints).
     """
-    found = screening.table_of(visit)
+    found = screening.table_in(recorded, (VITAL, NEURO))
     vital = {group.id for group in items.findings().on_page(VITAL)}
     graded = [table for table in found.tables if table.id not in vital]
     fits = neuro.fits(case)
-    singles = [one for one in clusters.singles(case) if not one.counted]
     return {
         "version": found.version,
         "is_empty": found.is_empty,
@@ -41,10 +40,35 @@ def screened(visit: Visit, case: Case, sources: Sources) -> dict[str, Any]:
         "fits": [fit.words for fit in fits[:MOST_FITS]],
         "fits_not_shown": max(0, len(fits) - MOST_FITS),
         "cord": list(neuro.upper_motor(case)),
-        "clusters": [_cluster(one, sources) for one in clusters.of(case)],
+        **published(case, sources, of_joints=False),
+    }
+
+
+def published(case: Case, sources: Sources, *, of_joints: bool) -> dict[str, Any]:
+    """What tests with published ratios say, in clusters and alone: the tests of joints, or all others. Alone,
+    those of joints stand with their ratio in the table; here only with an estimate before them.
+    """
+    found = [one for one in clusters.of(case) if _is_of_joints(one) == of_joints]
+    singles = [
+        one
+        for one in clusters.singles(case)
+        if not one.counted and _is_of_joints(one) == of_joints and (one.after is not None or not of_joints)
+    ]
+    return {
+        "clusters": [_cluster(one, sources) for one in found],
+        "without_ratio": sum(one.lr is None for one in found),
         "singles": [_single(one, sources) for one in singles],
         "whose": list(dict.fromkeys(one.whose for one in singles if one.after is not None)),
     }
+
+
+def _is_of_joints(one: Cluster | Single) -> bool:
+    known = ratios_file.load()
+    if isinstance(one, Single):
+        keys = [rule.test.key for rule in known.singles if rule.id == one.id]
+    else:
+        keys = [test.key for rule in known.clusters if rule.id == one.id for test in rule.tests if test.key]
+    return all(page_of(key) == JOINT for key in keys)
 
 
 def _sentence(table: Table) -> dict[str, str]:
@@ -70,7 +94,7 @@ def _printed(table: Table) -> dict[str, Any]:
         "title": table.title,
         "scale": table.scale,
         "rows": [asdict(row) for row in aside],
-        "legend": _legend(table, aside),
+        "legend": legend(table, aside),
         "plain": _plain_words(table, plain),
     }
 
@@ -105,7 +129,7 @@ def _test(table: Table, row: Row) -> str:
     return f"{label} ({row.roots})"
 
 
-def _legend(table: Table, rows: Iterable[Row]) -> str:
+def legend(table: Table, rows: Iterable[Row]) -> str:
     """What the grades in the table mean: "4 full range against gravity and some resistance"."""
     used = {finding.grade for row in rows for finding in (row.right, row.left, row.middle)} - {NOT_TESTED}
     said = [(value, words) for value, words in table.grades if value in used and value != words]
@@ -132,7 +156,8 @@ def _cluster(one: Cluster, sources: Sources) -> dict[str, Any]:
         "negative": list(one.negative),
         "not_tested": list(one.not_tested),
         "population": one.population,
-        **_ratio(one, sources),
+        # Without a ratio it is on the page alone, and cites nothing.
+        **_ratio(one, sources if one.lr is not None else None),
     }
 
 
@@ -140,7 +165,7 @@ def _single(one: Single, sources: Sources) -> dict[str, Any]:
     return {"title": one.title, "side": one.side, "result": one.result, **_ratio(one, sources)}
 
 
-def _ratio(one: Cluster | Single, sources: Sources) -> dict[str, Any]:
+def _ratio(one: Cluster | Single, sources: Sources | None) -> dict[str, Any]:
     return {
         "reading": one.reading,
         "ratio": "" if one.lr is None else f"{one.lr:.3g}",
@@ -149,5 +174,6 @@ def _ratio(one: Cluster | Single, sources: Sources) -> dict[str, Any]:
         "arithmetic": one.arithmetic,
         "whose": one.whose,
         "limits": list(one.limits),
-        "source": sources.number(one.source, one.status),
+        "source": sources.number(one.source, one.status) if sources else None,
+        "source_words": f"{one.source} ({one.status})",
     }

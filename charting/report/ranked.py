@@ -1,5 +1,6 @@
 """What is ranked by place: the first lines as printed, and the whole as it was computed. Plain data."""
 
+from collections.abc import Collection
 from typing import Any
 
 from bodymaps import own
@@ -11,19 +12,21 @@ from charting.candidates.others import exclude_first
 from charting.candidates.pages import in_words, root_caution, sentences, words_of
 from charting.candidates.queries import Ranked
 from charting.report.sources import Sources
-from charting.report.weighed import weighed, without_brackets
+from charting.report.weighed import By, weighed, without_brackets
 
 MOST_CANDIDATES = 12
+# Of these the note prints why, too.
+MOST_WITH_WHY = 3
 # Of each area alone, where there are several: the whole is printed before.
 MOST_OF_AREA = 5
 NOTHING: dict[str, Any] = {
-    "is_ranked": False, "is_held": False, "lines": [], "roots": [], "notices": [], "not_shown": 0,
-    "ranking": None, "weighed": None,
+    "is_ranked": False, "is_held": False, "lines": [], "first": [], "others": [], "roots": [], "notices": [],
+    "not_shown": 0, "ranking": None, "weighed": None,
 }  # fmt: skip
 
 
-def candidates(found: Ranked, sources: Sources) -> dict[str, Any]:
-    """The first lines as printed, and the whole ranking as it was computed.
+def candidates(found: Ranked, sources: Sources, concluded: Collection[By] = ()) -> dict[str, Any]:
+    """The first lines as printed, and the whole ranking as it was computed. `concluded`: as in `weighed`.
 
     With several areas the lines are those of the whole, by what explains it, and each area follows alone.
     While a sign of danger waits for a decision no muscle stands here, as on the page.
@@ -36,12 +39,18 @@ def candidates(found: Ranked, sources: Sources) -> dict[str, Any]:
         "is_ranked": True,
         "exclude_first": [one.words for one in exclude_first(ranking, each)],
         "roots": [{"root": root.root, "side": root.side, "words": root.words} for root in ranking.roots],
-        "root_caution": root_caution(),
+        "root_caution": _root_caution(sources) if ranking.roots else None,
         "notices": list(ranking.notices),
     }
     if found.flags.holds_back:
         return {**NOTHING, **shared, "is_held": True}
-    return {**shared, "is_held": False, **_muscles(found, ranking), "weighed": weighed(found, sources)}
+    muscles = _muscles(found, ranking)
+    return {**shared, "is_held": False, **muscles, "weighed": weighed(found, sources, concluded)}
+
+
+def _root_caution(sources: Sources) -> dict[str, Any]:
+    said = root_caution()
+    return {**said, "number": sources.number(said["source"], said["status"])}
 
 
 def _muscles(found: Ranked, ranking: Ranking) -> dict[str, Any]:
@@ -54,6 +63,8 @@ def _muscles(found: Ranked, ranking: Ranking) -> dict[str, Any]:
     printed = [*lines[:MOST_CANDIDATES], *(line for area in areas for line in area["lines"])]
     return {
         "lines": lines[:MOST_CANDIDATES],
+        "first": lines[:MOST_WITH_WHY],
+        "others": lines[MOST_WITH_WHY:MOST_CANDIDATES],
         "not_shown": max(0, len(lines) - MOST_CANDIDATES),
         "ranking": ranking.as_json(),
         "together": sentences(found),

@@ -3,7 +3,17 @@
 from functools import cache
 
 from bodymaps import figure, marks
-from bodymaps.reasoning import evidence_rules, flag_rules, items, neck_rule, ratios_file, signs
+from bodymaps.reasoning import (
+    evidence_rules,
+    felt,
+    flag_rules,
+    items,
+    neck_rule,
+    ranges,
+    ratios_file,
+    signs,
+)
+from charting.assessment import certainty
 from charting.candidates.queries import Ranked
 from charting.screening import sections
 
@@ -26,6 +36,12 @@ def of(found: Ranked) -> dict[str, str]:
         "clusters": ratios_file.load().version,
         "evidence": _in_file("evidence.toml"),
         "separates": _in_file("separates.toml"),
+        "muscle_signs": felt.load().version,
+        "ranges": ranges.load().version,
+        "joints": _in_file("joints.toml"),
+        "clusters_joints": _in_file("clusters_joints.toml"),
+        "examine_next": _in_file("examine_next.toml"),
+        "certainty": certainty.load().version,
     }
 
 

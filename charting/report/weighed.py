@@ -2,10 +2,10 @@
 tells candidates of the same area apart. Plain data.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
-from bodymaps.reasoning.evidence import Evidence, Line
+from bodymaps.reasoning.evidence import Evidence, Judged, Line
 from bodymaps.reasoning.same_area import SameArea
 from bodymaps.words import sentence_case
 from charting.candidates import weighing
@@ -13,25 +13,32 @@ from charting.candidates.queries import Ranked
 from charting.candidates.weighing import EvidenceLine
 from charting.report.sources import Sources
 
-# Lines of the order with evidence, candidates with what counts for and against them, groups of one area.
+# Lines of the order with evidence; candidates with what counts for and against them, where the clinician
+# concluded nothing, and at most.
 MOST_LINES = 8
-MOST_TOLD = 5
-MOST_GROUPS = 2
+FIRST_TOLD = 2
+MOST_TOLD = 6
+
+CONCLUDED, FIRST = "those named in the conclusions", "the first"
+
+By = tuple[str, str, str]
 
 
-def weighed(found: Ranked, sources: Sources) -> dict[str, Any] | None:
-    """None where nothing is ranked, or a sign of danger waits for a decision."""
+def weighed(found: Ranked, sources: Sources, concluded: Collection[By] = ()) -> dict[str, Any] | None:
+    """What counts for and against is printed of the candidates that the clinician `concluded` on (layer, id,
+    side), else of the first ones; `whole` keeps all of it. None where nothing is ranked, or a sign of danger
+    waits for a decision.
+    """
     evidence = found.evidence
     if evidence is None:
         return None
     lines = weighing.lines_of(found, {}, "")
-    groups = found.same_areas
     return {
         "lines": [_line(line) for line in lines[:MOST_LINES]],
         "not_shown": max(0, len(lines) - MOST_LINES),
-        "told": _told(evidence, lines, sources),
-        "same_areas": [_same_area(group, sources) for group in groups[:MOST_GROUPS]],
-        "groups_not_shown": max(0, len(groups) - MOST_GROUPS),
+        "told": _told(evidence, lines, concluded, sources),
+        "told_of": CONCLUDED if any(_by(one) in concluded for one in evidence.order) else FIRST,
+        "same_areas": [_same_area(group) for group in found.same_areas],
         "whole": evidence.as_json(),
     }
 
@@ -61,8 +68,11 @@ def without_brackets(name: str, layer: str) -> str:
     return name.split(" (")[0] if layer == "muscle" else name
 
 
-def _told(evidence: Evidence, lines: Iterable[EvidenceLine], sources: Sources) -> list[dict[str, Any]]:
-    first = zip(evidence.order[:MOST_TOLD], lines, strict=False)
+def _told(
+    evidence: Evidence, lines: Iterable[EvidenceLine], concluded: Collection[By], sources: Sources
+) -> list[dict[str, Any]]:
+    each = list(zip(evidence.order, lines, strict=False))
+    named = [(judged, line) for judged, line in each if _by(judged) in concluded]
     return [
         {
             "place": judged.place,
@@ -72,8 +82,12 @@ def _told(evidence: Evidence, lines: Iterable[EvidenceLine], sources: Sources) -
             "for": _said(judged.speaks_for, sources),
             "against": _said(judged.speaks_against, sources),
         }
-        for judged, line in first
+        for judged, line in (named[:MOST_TOLD] or each[:FIRST_TOLD])
     ]
+
+
+def _by(judged: Judged) -> By:
+    return judged.layer, judged.id, judged.side
 
 
 def _said(lines: Iterable[Line], sources: Sources) -> list[dict[str, Any]]:
@@ -100,11 +114,12 @@ def _short(line: Line) -> str:
     return sentence_case("; ".join(dict.fromkeys((*told, *(() if told else drawn))))) or line.words
 
 
-def _same_area(group: SameArea, sources: Sources) -> dict[str, Any]:
+def _same_area(group: SameArea) -> dict[str, Any]:
     return {
         "title": group.title,
         "side": group.side,
         "members": [without_brackets(one.name, one.layer) for one in group.members],
         "examine": list(group.examine),
-        "source": sources.number(group.source, group.status),
+        "source": group.source,
+        "status": group.status,
     }

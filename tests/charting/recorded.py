@@ -5,11 +5,13 @@ from collections.abc import Sequence
 from datetime import date
 
 from bodymaps import figure
+from charting.assessment.models import Conclusion
 from charting.consent.models import Consent
 from charting.drawing.areas import told
 from charting.drawing.models import DrawnBy
 from charting.drawing.queries import drawing_of, kept_of
 from charting.drawing.services import save_events
+from charting.examination.models import MuscleFinding, RangeReading
 from charting.history import danger_screen
 from charting.history.models import DangerAnswer, Story
 from charting.notes.models import NoteText
@@ -136,3 +138,95 @@ def whole_visit(of: Patient, by: User) -> Visit:
 def as_read(visit: Visit) -> str:
     """What the page to sign sends along: the fingerprint of the record as it stands now."""
     return fingerprint(recorded_in(visit))
+
+
+# What a hand found: (muscle, side, site, answers, pain on pressing, pressure, remark). Invented.
+THREE = ("band", "spot", "referral")
+PRESSED = {"unit": "kPa", "trials": [210, 225, 230], "tip_cm2": 1.0}
+FELT = (
+    ("infraspinatus", "right", "upper_belly", "yes yes yes yes", 7, PRESSED, "Runs into the thumb."),
+    ("supraspinatus", "right", "belly", "yes yes no yes", 5, {}, ""),
+    ("levator_scapulae", "right", "", "yes yes no no", 3, {}, ""),
+    ("scalenus_medius", "right", "upper", "no yes yes yes", 6, {}, ""),
+    ("trapezius_upper", "right", "", "yes yes NT yes", 4, {}, ""),
+    ("deltoideus_anterior", "right", "", "no yes no yes", 2, {}, ""),
+    ("biceps_brachii", "right", "", "no no no no", None, {}, ""),
+    ("brachialis", "right", "", "no no no no", None, {}, ""),
+    ("infraspinatus", "left", "upper_belly", "no no no no", None, {}, ""),
+    ("teres_minor", "right", "", "", None, {}, ""),
+)
+
+
+def feel(visit: Visit, felt: Sequence[tuple] = FELT) -> None:
+    """Muscles as the hand found them; the answers are those of the three criteria and of recognition."""
+    for position, (muscle, side, site, said, pain, pressure, remark) in enumerate(felt, 1):
+        answers = dict(zip((*THREE, "recognised"), said.split(), strict=False))
+        MuscleFinding.objects.create(
+            visit=visit,
+            muscle=muscle,
+            side=side,
+            site=site,
+            signs={**answers, "strength": "5"} if answers else {},
+            pain=pain,
+            pressure=pressure,
+            remark=remark,
+            position=position,
+        )
+
+
+def move(visit: Visit, **more: float) -> None:
+    """Neck and shoulder measured on both sides, the right one less far and painful."""
+    for movement, right, left in (("neck_rotation", 52, 68), ("shoulder_external_rotation", 48, 71)):
+        for side, active in (("right", right), ("left", left)):
+            RangeReading.objects.create(
+                visit=visit,
+                movement=movement,
+                side=side,
+                active=active + more.get(side, 0),
+                instrument="inclinometer",
+                hurts="yes" if side == "right" else "no",
+                pain=4 if side == "right" else None,
+            )
+
+
+def provoke(visit: Visit) -> None:
+    for item, side, grade in (
+        ("shoulder:hawkins", "right", "positive"),
+        ("shoulder:hawkins", "left", "negative"),
+        ("shoulder:neer", "right", "negative"),
+        ("shoulder:neer", "left", "negative"),
+        ("shoulder:painful_arc", "right", "negative"),
+        ("shoulder:speed", "right", "positive"),
+    ):
+        NeuroFinding.objects.create(visit=visit, item=item, side=side, grade=grade)
+
+
+def conclude(visit: Visit, number: int = 1) -> Conclusion:
+    """About one area: a likely muscle, a root that is ruled out, what remains open."""
+    area = next(one for one in told(drawing_of(visit)).areas if one.number == number)
+    return Conclusion.objects.create(
+        visit=visit,
+        strokes=list(area.strokes),
+        where=f"Area {number}, {area.where}",
+        sources=[
+            source("muscle", "infraspinatus", "likely", "Infraspinatus"),
+            source("root", "C6", "ruled_out", "Nerve root C6"),
+        ],
+        sentences=[
+            {"key": "own:1", "about": "source", "text": "Pressing brings on the known pain."},
+            {"key": "own:2", "about": "ruled_out", "text": "Spurling and reflexes of C6 are normal."},
+            {"key": "own:3", "about": "open", "text": "Whether the tendon takes part."},
+        ],
+    )
+
+
+def source(layer: str, id_: str, certainty: str, name: str) -> dict[str, str]:
+    return {"layer": layer, "id": id_, "side": "right", "certainty": certainty, "name": name}
+
+
+def hands_on(visit: Visit) -> None:
+    """Everything of the hands-on examination, and what is concluded from it."""
+    feel(visit)
+    move(visit)
+    provoke(visit)
+    conclude(visit)

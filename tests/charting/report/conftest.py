@@ -5,12 +5,20 @@ import pytest
 from charting.report import pdf
 from charting.report.content import assemble
 from charting.report.papers import Signature
+from tests.charting import recorded
 
 SHA256 = "5c" * 32
 
 
 @pytest.fixture
 def content(visit):
+    return assemble(visit, assessment="Infraspinatus tender.", plan="Look again in ten days.")
+
+
+@pytest.fixture
+def whole(visit):
+    """With everything of the examination by hand."""
+    recorded.hands_on(visit)
     return assemble(visit, assessment="Infraspinatus tender.", plan="Look again in ten days.")
 
 

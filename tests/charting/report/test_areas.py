@@ -95,8 +95,9 @@ def test_it_prints_all_of_it(content, paper):
         "Worst spot: ",
         "Nothing here: chest, left knee.",
         "Findings of the clinician",
+        *(f"Area {number}. " for number in (1, 2, 3)),
         *content["candidates"]["together"],
-        "Area 3 alone",
+        "On the page of the signed note, and not printed: each of 3 areas alone",
         "Tingling 3 of 10",
     ):
         assert words in whole, words

@@ -31,11 +31,13 @@ def test_it_prints_what_differs_before_what_is_alike(examined, paper):
     places = [
         whole.index(words)
         for words in (
-            "Sides differ:",
-            "Consider the right C6 root:",
             "Vitals. Blood pressure, upper: 142 mmHg; Pulse: 72 /min.",
-            "Both sides 2 (normal): C5",
-            "NT (a graze under a plaster)",
+            "Light touch (ISNCSCI sensory grades): Both sides 2 (normal): C5",
+            "Wrist extensors (C6) right 4, left 5",
+            "Both sides 5 (normal",
+            "Biceps (C5, C6) right 1, left 2",
+            "right NT (a graze under a plaster), left 2",
+            "Consider the right C6 root:",
             "A test that is not listed was not recorded; nothing at all of: Pin prick",
         )
     ]
@@ -52,7 +54,7 @@ def test_a_test_on_one_side_alone_says_that_the_other_is_not_recorded(visit):
     full.find(visit, **{"neck:spurling right": "positive"})
     row = next(row for table in assemble(visit)["screening"]["neuro"] for row in table["rows"])
     assert row["label"]
-    assert "Neck: Spurling positive not recorded" in on_paper(visit)
+    assert "Spurling right positive, left not recorded" in on_paper(visit)
 
 
 def test_four_positive_tests_print_ratio_before_and_after(visit):

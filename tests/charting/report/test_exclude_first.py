@@ -27,9 +27,9 @@ def test_urgent_organs_and_roots_are_printed_before_the_muscles(chest):
         whole.index(words)
         for words in (
             "Exclude first.",
-            "Consider a nerve root: examine before needling",
-            "The fewest that explain the drawing",
-            "Area 1 alone",
+            "Examine before needling. Consider a nerve root",
+            content["candidates"]["together"][0],
+            "By the drawing alone",
         )
     ]
     assert places == sorted(places)

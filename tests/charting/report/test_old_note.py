@@ -89,3 +89,35 @@ def test_the_page_of_the_second_format_shows_the_same(second):
     shown = render_to_string("notes/_recorded.html", context)
     assert second["danger"]["alarms"][0]["what_to_do"] in shown
     assert "The order with evidence" not in shown
+
+
+# Signed when there was no examination by hand in it, and no conclusion.
+THIRD = Path(__file__).parent / "visit-note-3.json"
+THIRD_SHA256 = "dacc2f0a9f03c7827a454177d4eb80c60815741d019eb6d4d1473f1de43ff5db"
+
+
+@pytest.fixture
+def third():
+    return json.loads(THIRD.read_text(encoding="utf-8"))
+
+
+def test_the_third_format_still_has_the_fingerprint_it_was_signed_with(third):
+    assert third["format"] == "visit-note-3" != content.FORMAT
+    assert content.fingerprint(third) == THIRD_SHA256
+
+
+def test_the_third_format_is_printed_with_all_it_has_and_nothing_that_came_later(third, signature):
+    whole = " ".join(printed.pages(pdf.render(third, paper="a4", signed=signature, sha256=THIRD_SHA256)))
+    for words in (
+        third["danger"]["flags"][0]["action"],
+        third["danger"]["flags"][0]["differs"][0],
+        third["candidates"]["lines"][0]["words"],
+        "The order with evidence",
+        *(" ".join(group["examine"]) for group in third["candidates"]["weighed"]["same_areas"]),
+        "Area 3 alone",
+        "Sides differ:",
+        third["sources"][-1],
+    ):
+        assert words in whole, words
+    for words in ("Muscles, examined by hand", "Conclusions", "Joint tests", "Range of joints"):
+        assert words not in whole, words

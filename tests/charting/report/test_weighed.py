@@ -1,12 +1,16 @@
 """The second order in the note: eight lines with their sum, what counts, and every source once."""
 
 import re
+from html import unescape
 
 import pytest
+from django.template.loader import render_to_string
 
+from charting.notes.pages import figures_of
 from charting.report import pdf
 from charting.report.content import assemble
-from charting.report.weighed import MOST_LINES, MOST_TOLD
+from charting.report.weighed import FIRST_TOLD, MOST_LINES
+from tests.charting import recorded
 from tests.charting.report import full, printed
 
 
@@ -44,13 +48,31 @@ def test_the_story_moves_what_counts_and_not_the_order_by_place(visit):
 def test_it_prints_for_and_against_and_says_that_it_is_no_probability(content, paper):
     whole = " ".join(printed.pages(pdf.render(content, paper=paper)))
     weighed = content["candidates"]["weighed"]
-    assert len(weighed["told"]) == MOST_TOLD
+    assert len(weighed["told"]) == FIRST_TOLD
     for one in weighed["told"]:
         for line in (*one["for"], *one["against"]):
             assert f"{line['words']} {line['weight']} [{line['source']}]" in whole, line
     assert "Neither of the two orders is a probability" in whole
-    for group in weighed["same_areas"]:
-        assert " ".join(group["examine"]) in whole
+    assert f"what tells {len(weighed['same_areas'])} groups of the same area apart" in whole
+    assert not any(" ".join(group["examine"]) in whole for group in weighed["same_areas"])
+
+
+def test_the_page_shows_what_the_paper_only_counts(content):
+    context = {"note": content, "figures": figures_of(content), "with_words": True}
+    shown = unescape(render_to_string("notes/_recorded.html", context))
+    for group in content["candidates"]["weighed"]["same_areas"]:
+        assert " ".join(group["examine"]) in shown
+    assert all(f"Area {area['number']} alone" in shown for area in content["candidates"]["areas"])
+
+
+def test_it_says_what_counts_for_what_was_concluded_and_for_nothing_else(told):
+    recorded.conclude(told)
+    weighed = assemble(told)["candidates"]["weighed"]
+    assert [(one["name"], one["side"]) for one in weighed["told"]] == [
+        ("C6", "right"),
+        ("Infraspinatus", "right"),
+    ]
+    assert weighed["told_of"] == "those named in the conclusions"
 
 
 def test_every_number_leads_to_a_source_and_every_source_is_printed_once(content):
