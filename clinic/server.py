@@ -40,10 +40,11 @@ def when_ready(server: Any) -> None:
 def post_worker_init(worker: Any) -> None:
     """Cut the patterns up now, once (about a second), and not in front of the first patient."""
     from bodymaps import atlas, matching
-    from bodymaps.reasoning import evidence, same_area
+    from bodymaps.reasoning import evidence, examine_next, same_area
     from charting.atlas import queries
 
     matching.warm_up(atlas.load())
     queries.warm_up()
     evidence.warm_up(atlas.load())
+    examine_next.warm_up(atlas.load())
     same_area.separations()

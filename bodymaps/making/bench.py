@@ -17,7 +17,7 @@ from bodymaps.atlas import SIDES
 from bodymaps.geometry import Area
 from bodymaps.making import bits, exact, redraw
 from bodymaps.marks import Mark
-from bodymaps.reasoning import case, evidence
+from bodymaps.reasoning import case, evidence, examine_next
 from bodymaps.reasoning import drawn as drawings
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.strokes import Point, Stroke
@@ -188,6 +188,7 @@ def lines() -> list[str]:
         f"grouping {len(long)} strokes of 120 points: median {group:.1f} ms, p95 {group_slow:.1f} ms",
         f"explaining {len(three)} areas: median {whole:.1f} ms, p95 {whole_slow:.1f} ms",
         judging_line(held),
+        proposing_line(held),
     ]
 
 
@@ -203,6 +204,21 @@ def judging_line(held: atlas.Atlas) -> str:
     return (
         f"story and findings against all candidates, {count} in the order: median {judging:.1f} ms, p95 "
         f"{slow:.1f} ms; {len(evidence.rules())} rules read in {reading:.0f} ms, once per process"
+    )
+
+
+def proposing_line(held: atlas.Atlas) -> str:
+    """How long it takes to say what to examine next, beside judging in the same run."""
+    pain = drawing()
+    ranking, facts = matching.rank(list(pain), held), Facts(case.read(TOLD), drawings.of(pain))
+    examine_next.warm_up(held)
+    judged = evidence.judge(ranking, facts, held)
+    proposing, slow = timed(lambda: examine_next.proposals(judged, facts, held, ranking))
+    judging, _ = timed(lambda: evidence.judge(ranking, facts, held))
+    count = len(examine_next.proposals(judged, facts, held, ranking))
+    return (
+        f"what to examine next, {count} proposals: median {proposing:.1f} ms, p95 {slow:.1f} ms, "
+        f"{proposing / judging:.1f} times as long as judging story and findings"
     )
 
 

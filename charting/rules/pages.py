@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from charting.patterns.queries import atlas_for
-from charting.rules.sections import danger, evidence, hands, nerves, scales, tests
+from charting.rules.sections import danger, evidence, following, hands, nerves, scales, tests
 from charting.rules.sections.told import Section
 from charting.staff.models import User
 
@@ -21,4 +21,6 @@ def rules_page(user: User) -> RulesPage:
 @cache
 def _general() -> tuple[Section, ...]:
     """What does not depend on the atlas of a practice."""
-    return tuple(section for one in (danger, tests, nerves, hands, scales) for section in one.sections())
+    return tuple(
+        section for one in (danger, tests, nerves, hands, following, scales) for section in one.sections()
+    )

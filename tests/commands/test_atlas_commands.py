@@ -267,6 +267,8 @@ def test_it_weighs_what_is_told_beside_the_drawing() -> None:
     assert {(one["layer"], one["id"], one["side"]) for one in order} == {
         (one["layer"], one["id"], one["side"]) for one in found["evidence"]
     }
+    # Nothing is proposed while an emergency waits: nobody can decide about it in a file.
+    assert found["examine_next"] == [] and alone["examine_next"]
     lines = [line for one in found["evidence"] for line in (*one["for"], *one["against"])]
     assert all(len(one["members"]) > 1 and one["examine"] for one in found["same_area"])
     assert lines and all(line["source"] and line["status"] and line["because"] for line in lines)

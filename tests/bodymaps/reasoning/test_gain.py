@@ -35,6 +35,15 @@ def test_a_pair_of_ratios_gives_the_sensitivity_and_specificity_printed_beside_i
     assert 1 - pair.by_chance == pytest.approx(specificity, abs=0.02)
 
 
+def test_the_information_of_a_one_sided_channel_is_that_of_a_textbook() -> None:
+    # LNTwww, Institute for Communications Engineering, TU Munich, exercise 3.11Z, solution (checked): weights 0.4
+    # and 0.6, the second is heard rightly half of the time; H(Y) = 0.8813 and H(XY) = 1.571 bits. With H(X) =
+    # H(0.4) = 0.9710 the information is H(X) + H(Y) - H(XY) = 0.2813.
+    assert gain.entropy(0.3) == pytest.approx(0.8813, abs=0.0001)
+    assert gain.entropy(0.4) + gain.entropy(0.3) - 1.571 == pytest.approx(0.281, abs=0.001)
+    assert gain.gain((0.4, 0.6), (0.0, 0.5)) == pytest.approx(0.2813, abs=0.0001)
+
+
 def test_example_one_two_equal_candidates_and_spurling() -> None:
     # One of two is a root, both weigh 1/2. Spurling: ratios 3.5 and 0.58, so
     #   sensitivity      3.5 x (1 - 0.58) / (3.5 - 0.58) = 1.47 / 2.92 = 0.5034
