@@ -36,7 +36,7 @@ def test_a_pair_of_ratios_gives_the_sensitivity_and_specificity_printed_beside_i
 
 
 def test_the_information_of_a_one_sided_channel_is_that_of_a_textbook() -> None:
-    # LNTwww, Institute for Communications Engineering, TU Munich, exercise 3.11Z, solution (checked): weights 0.4
+    # LNTwww (communications engineering, TU Munich), exercise 3.11Z, its solution (checked): weights 0.4
     # and 0.6, the second is heard rightly half of the time; H(Y) = 0.8813 and H(XY) = 1.571 bits. With H(X) =
     # H(0.4) = 0.9710 the information is H(X) + H(Y) - H(XY) = 0.2813.
     assert gain.entropy(0.3) == pytest.approx(0.8813, abs=0.0001)
