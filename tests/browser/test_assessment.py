@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from charting.assessment.models import Conclusion
 from charting.examination.models import MuscleFinding
 from charting.patients.models import Patient
 from charting.staff.models import User
@@ -76,3 +77,38 @@ def test_an_area_with_two_sources_takes_three_taps_and_its_words_can_be_changed(
     now.get_by_role("button", name="Take these words").click()
     expect(area.locator("textarea", has_text="pain on pressing 3 of 10")).to_be_visible()
     expect(now).to_have_count(0)
+
+
+def test_words_about_an_area_that_went_are_moved_and_a_source_is_named_without_script(
+    device, page, visit, axe, look, complaints
+):
+    gone = Conclusion.objects.create(
+        visit=visit,
+        strokes=["gone"],
+        where="Area 4, left knee",
+        sentences=[{"key": "own:1", "about": "own", "text": "Knee: to be looked at again."}],
+    )
+    page.goto(f"/visits/{visit.pk}/assessment/")
+    box = page.get_by_role("form", name="What becomes of it: Area 4, left knee")
+    expect(page.get_by_text("Written about an area that is gone")).to_be_visible()
+    axe(page)
+    look(page, "assessment-gone")
+    box.get_by_label("Move to").select_option(label="The visit as a whole")
+    box.get_by_role("button", name="Move it there").click()
+    whole = page.get_by_role("form", name="Assessment of The visit as a whole")
+    expect(whole.locator("textarea", has_text="Knee: to be looked at again.")).to_be_visible()
+    assert Conclusion.objects.get(visit=visit).pk == gone.pk
+
+    plain = device("tall", java_script_enabled=False).new_page()
+    sign_in(plain)
+    plain.goto(f"/visits/{visit.pk}/assessment/")
+    form = plain.get_by_role("form", name=re.compile("^Assessment of Area 1"))
+    form.get_by_label("Another source, by name").fill("supraspinatus")
+    form.get_by_label("How certain").select_option(label="possible")
+    form.get_by_role("button", name="Add").click()
+    expect(plain.get_by_role("alert")).to_contain_text("Say which side")
+    complaints.expect("422")
+    form.get_by_label("Another source, by name").fill("supraspinatus right")
+    form.get_by_role("button", name="Add").click()
+    row = form.get_by_role("radiogroup", name=re.compile("^Supraspinatus, right"))
+    expect(row.get_by_label("possible", exact=True)).to_be_checked()
