@@ -10,9 +10,10 @@ from itertools import chain
 from django.http import QueryDict
 
 from bodymaps.reasoning import ranges
+from bodymaps.reasoning.items import NOT_TESTED
 from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Movement
 from charting.examination import range_limits
-from charting.examination.joints import JointFound, Place, joint_cells, sides_of
+from charting.examination.joints import JointFound, LastList, Place, joint_cells, sides_of
 from charting.examination.range_limits import END_FEEL, HURTING, INSTRUMENT, PAIN, REMARK, Taken
 from charting.screening import forms as screening
 from charting.screening.forms import Problem, Typed
@@ -127,34 +128,51 @@ def on_record(found: JointFound, usual: str = "", *, as_last: bool = False) -> J
     )
 
 
-def filled(typed: JointTyped, what: str) -> JointTyped:
+def filled(typed: JointTyped, what: str, last: LastList | None = None) -> JointTyped:
     """The normal grade wherever nothing is chosen in a group of tests; of "range", painless: how far a joint
-    should move is nowhere filled in.
+    should move is nowhere filled in. While the list of the last visit is shown, only what is on it.
     """
     name, _, wanted = what.partition(":")
     if name != RANGE:
-        return replace(typed, tests=screening.filled(typed.tests, what))
+        return _with_tests(typed, screening.filled(typed.tests, what), last)
     readings = {**typed.readings}
-    for movement in typed.movements:
-        for side in sides_of(movement):
-            texts = readings.get((movement.id, side), {})
-            if wanted in ("", side) and not texts.get(HURTING):
-                readings[movement.id, side] = {**texts, HURTING: "no"}
+    for place in _listed(typed, last):
+        texts = readings.get(place, {})
+        if wanted in ("", place[1]) and not texts.get(HURTING):
+            readings[place] = {**texts, HURTING: "no"}
     return replace(typed, readings=readings)
 
 
-def untested(typed: JointTyped, name: str, reason: str) -> JointTyped:
+def untested(typed: JointTyped, name: str, reason: str, last: LastList | None = None) -> JointTyped:
     """NT with one reason in a group of tests, or for the pain of every movement; see screening.forms."""
     if name != RANGE:
-        tests = screening.untested(typed.tests, name, reason)
-        return replace(typed, tests=tests, problems=tests.problems)
+        return _with_tests(typed, screening.untested(typed.tests, name, reason), last)
     reason = reason.strip()
     if not reason:
         named = ranges.load().joint(typed.joint).title
         return replace(typed, problems=(Problem(f"reason_{RANGE}", named, screening.REASON),))
-    places = [(movement.id, side) for movement in typed.movements for side in sides_of(movement)]
-    open_ones = {place: {HURTING: "NT", REMARK: reason} for place in places if place not in typed.readings}
+    places = [place for place in _listed(typed, last) if place not in typed.readings]
+    open_ones = {place: {HURTING: NOT_TESTED, REMARK: reason} for place in places}
     return replace(typed, readings={**typed.readings, **open_ones})
+
+
+def _listed(typed: JointTyped, last: LastList | None) -> list[Place]:
+    """Every side of every movement; of the last list only what is on it, while that is shown."""
+    return [
+        (movement.id, side)
+        for movement in typed.movements
+        for side in sides_of(movement)
+        if not (typed.as_last and last) or movement.id in last.movements
+    ]
+
+
+def _with_tests(typed: JointTyped, tests: Typed, last: LastList | None) -> JointTyped:
+    """The same with these tests; what is not on the last list stays as it was, while that is shown."""
+    if typed.as_last and last:
+        before, on_list = typed.tests.values, last.tests
+        kept = {cell: said for cell, said in tests.values.items() if cell in before or cell[0] in on_list}
+        tests = replace(tests, values=kept)
+    return replace(typed, tests=tests, problems=tests.problems)
 
 
 def after_clash(typed: JointTyped, current: JointFound) -> JointTyped:

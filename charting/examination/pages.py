@@ -142,7 +142,7 @@ def choices(
     shown = [
         joint
         for joint in known.joints
-        if not typed.as_last or joint.id == typed.joint or (last and last.names(joint))
+        if not (typed.as_last and last) or joint.id == typed.joint or last.names(joint)
     ]
     return tuple(
         Choice(

@@ -19,7 +19,7 @@ from charting.drafts.views import NOT_TYPED
 from charting.drawing.queries import drawing_of
 from charting.examination import forms, pages, services
 from charting.examination.forms import LAST, JointTyped
-from charting.examination.joints import JointFound, drawn_joints, joint_of, last_instrument
+from charting.examination.joints import JointFound, drawn_joints, joint_of, last_instrument, last_list
 from charting.screening.pages import NO_CLASHES, Clashes
 from charting.staff.requests import staff
 from charting.versioning import Stale
@@ -67,10 +67,11 @@ def _changed(request: HttpRequest, visit: Visit, typed: JointTyped) -> HttpRespo
     if "open" in sent:
         return _open(request, visit, typed, _known(sent["open"]) or typed.joint)
     if "fill" in sent:
-        return _render(request, visit, joint_of(visit, typed.joint), forms.filled(typed, sent["fill"]))
+        again = forms.filled(typed, sent["fill"], last_list(visit))
+        return _render(request, visit, joint_of(visit, typed.joint), again)
     if "untested" in sent:
         name = sent["untested"]
-        again = forms.untested(typed, name, sent.get(f"reason_{name}", ""))
+        again = forms.untested(typed, name, sent.get(f"reason_{name}", ""), last_list(visit))
         status = 422 if again.problems else 200
         return _render(request, visit, joint_of(visit, typed.joint), again, status=status)
     return None

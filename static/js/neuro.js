@@ -39,7 +39,7 @@ export function markUntested(cells, reason) {
 }
 
 export function valueOf(cell) {
-  const typed = cell.querySelector(".measured input[type=text]")?.value.trim();
+  const typed = [...cell.querySelectorAll(".measured input[type=text]")].map((each) => each.value.trim()).find(Boolean);
   return typed || (cell.querySelector("input:checked")?.value ?? "");
 }
 
@@ -56,7 +56,8 @@ function isShown(cell) {
 function cellsOf(form, what) {
   const [name, side] = what.split(":");
   const within = what === "shown" ? "details[data-one-tap][open]" : `details[data-section="${name}"]`;
-  return [...form.querySelectorAll(`${within} .cell`)].filter((cell) => !side || cell.dataset.side === side);
+  const cells = [...form.querySelectorAll(`${within} .cell`)].filter((cell) => !cell.closest("details.others:not([open])"));
+  return cells.filter((cell) => !side || cell.dataset.side === side);
 }
 
 /** What a grade means, "" where it is a word itself. */

@@ -9,9 +9,10 @@ const grade = (value, { normal = false, checked = false } = {}) => ({
 
 function cell(side, ...grades) {
   const remark = { value: "" };
+  const numbers = [];
   return {
-    dataset: { side }, grades, remark,
-    querySelectorAll: () => grades,
+    dataset: { side }, grades, remark, numbers,
+    querySelectorAll: (wanted) => (wanted.includes("text") ? numbers : grades),
     querySelector: (wanted) => {
       if (wanted === ".remark") return remark;
       if (wanted.includes(":checked")) return grades.find((each) => each.checked) ?? null;
@@ -60,6 +61,14 @@ test("one reason marks what is open as not tested", () => {
   markUntested(cells, "plaster");
   assert.deepEqual(cells.map(valueOf), ["4", "NT"]);
   assert.deepEqual(cells.map((each) => each.remark.value), ["", "plaster"]);
+});
+
+test("a number in any of its fields is no open cell", () => {
+  const reading = strength("right");
+  reading.numbers.push({ value: " " }, { value: "60" });
+  assert.equal(valueOf(reading), "60");
+  markUntested([reading], "plaster");
+  assert.equal(reading.remark.value, "");
 });
 
 test("a key chooses a grade", () => {

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from charting.examination.joints import joint_of
 from charting.examination.queries import findings_of
 from charting.examination.range_limits import Taken
 from charting.screening.queries import state_of
@@ -61,6 +62,20 @@ def test_the_list_of_the_last_visit_shows_its_joints_movements_and_tests_first(b
     (group,) = page.tests
     assert [each.row.key for each in group.tests] == ["shoulder:hawkins"]
     assert len(group.others) > 5
+
+
+def test_one_tap_fills_nothing_that_the_list_leaves_out(before, as_mara, blank):
+    said = {"joint": "neck", "list": "last", "state": joint_of(blank, "neck").state, "fill": "range"}
+    typed = as_mara.post(f"/visits/{blank.pk}/joints/", said).context["page"].typed
+    assert set(typed.readings) == {TURN, ("neck_rotation", "left")}
+    said = {**said, "joint": "shoulder", "fill": "shoulder"}
+    typed = as_mara.post(f"/visits/{blank.pk}/joints/", said).context["page"].typed
+    assert {key for key, _ in typed.tests.values} == {"shoulder:hawkins"}
+
+
+def test_asked_for_a_list_that_is_not_there_it_shows_everything(shown):
+    page, _ = shown(list="last")
+    assert len(page.choices) == 11 and not page.other_movements
 
 
 def test_it_starts_with_what_is_published_for_the_age_and_calls_nothing_normal(before, shown):
