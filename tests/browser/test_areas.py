@@ -139,7 +139,12 @@ def test_it_is_answered_by_touch_and_seen_by_the_clinician(asked, visit, axe, lo
 
     paper = asked.request.get(visit + "note.pdf?paper=a4")
     text = " ".join(sheet.extract_text() for sheet in pypdf.PdfReader(io.BytesIO(paper.body())).pages)
-    for words in ("ache 6 of 10", "Starts after area 1", "Nothing here: left shoulder.", "each of 2 areas alone"):
+    for words in (
+        "ache 6 of 10",
+        "Starts after area 1",
+        "Nothing here: left shoulder.",
+        "each of 2 areas alone",
+    ):
         assert words.lower() in " ".join(text.split()).lower(), words
 
 
