@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -55,6 +56,17 @@ class Next:
 
     lines: tuple[Proposed, ...]
     none: str
+
+    # So many stand unfolded.
+    FIRST: ClassVar[int] = 3
+
+    @property
+    def first(self) -> tuple[Proposed, ...]:
+        return self.lines[: self.FIRST]
+
+    @property
+    def more(self) -> tuple[Proposed, ...]:
+        return self.lines[self.FIRST :]
 
 
 def next_of(visit: Visit, found: Ranked, rows: Sequence[MuscleFinding]) -> Next | None:

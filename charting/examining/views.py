@@ -38,6 +38,8 @@ def muscles(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if not piece:
         record_look(who=staff(request), at=visit, as_="opened muscle examination")
     if not may_write(staff(request), visit):
+        if piece:
+            return HttpResponse(status=204)
         page = pages.read_page(visit, muscles_of(visit), atlas_of(staff(request)))
         return render(request, "examining/record.html", {"visit": visit, "page": page})
     return _page(request, visit, PIECES.get(piece, "examining/muscles.html"))

@@ -37,7 +37,8 @@ export function createSender({ send, tell, say, wait = setTimeout, drop = clearT
 
   async function run() {
     timer = null;
-    for (const form of [...waiting]) {
+    while (waiting.size) {
+      const [form] = waiting;
       waiting.delete(form);
       say(WORDS.saving);
       let answer;
@@ -51,7 +52,7 @@ export function createSender({ send, tell, say, wait = setTimeout, drop = clearT
       }
       if (tell(form, answer.status, answer.said) === "again") waiting.add(form);
     }
-    return waiting.size === 0 || go();
+    return true;
   }
 
   function go() {
@@ -69,7 +70,7 @@ export function createSender({ send, tell, say, wait = setTimeout, drop = clearT
     /** True when everything is saved. */
     async flush() {
       if (timer) drop(timer);
-      while (onItsWay) await onItsWay;
+      if (onItsWay && !(await onItsWay)) return false;
       return waiting.size === 0 || go();
     },
     get count() { return waiting.size; },
@@ -127,7 +128,7 @@ function begin(hands) {
   /** The hand begins right below the strip that says whose chart this is, however many lines that has. */
   function atTop() {
     const strip = document.querySelector(".patient");
-    hands.style.scrollMarginTop = `${(strip?.offsetHeight ?? 0) + 4}px`;
+    document.documentElement.style.scrollPaddingTop = `${(strip?.offsetHeight ?? 0) + 4}px`;
     hands.scrollIntoView({ block: "start" });
   }
 
