@@ -34,14 +34,16 @@ def spoken(file: Path) -> str:
     return "\n".join(line for line in lines if not re.match(r"\s*(#|work|source|chapter|\{ work)", line))
 
 
-@pytest.mark.parametrize("file", TEMPLATES, ids=lambda file: str(file.relative_to(ROOT)))
-def test_it_claims_none_in_a_template(file):
-    assert claims(file.read_text(encoding="utf-8")) == []
+def test_it_claims_none_in_a_template():
+    assert len(TEMPLATES) > 200
+    for file in TEMPLATES:
+        assert claims(file.read_text(encoding="utf-8")) == [], file.relative_to(ROOT)
 
 
-@pytest.mark.parametrize("file", DATA, ids=lambda file: str(file.relative_to(ROOT)))
-def test_it_claims_none_in_a_data_file(file):
-    assert claims(spoken(file)) == []
+def test_it_claims_none_in_a_data_file():
+    assert len(DATA) > 100
+    for file in DATA:
+        assert claims(spoken(file)) == [], file.relative_to(ROOT)
 
 
 def test_it_claims_none_for_any_muscle_or_root(as_mara, visit, monkeypatch):
