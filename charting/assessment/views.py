@@ -86,6 +86,8 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
     except VisitSigned:
         return _too_late(request, visit, typed)
     except Stale:
+        if _is_on_record(known, number or 0, before, typed):
+            return redirect(_address(visit, number))
         again = pages.read_visit(visit)
         clashes = pages.clashes_of(again.before(typed.stroke), said)
         return _page(request, again, sent=typed, clashes=clashes, status=409)
@@ -95,7 +97,17 @@ def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
         )
     else:
         messages.success(request, "The assessment is saved.", extra_tags="ok")
-    return redirect(f"{reverse('assessment', args=[visit.pk])}#area-{number or 0}")
+    return redirect(_address(visit, number))
+
+
+def _is_on_record(known: Read, number: int, before: Written, typed: Typed) -> bool:
+    """Whether this was saved just so already: a second tap."""
+    is_there = not typed.own or any(each.text == typed.own for each in before.sentences)
+    return is_there and _said(known, number, before, replace(typed, own="")) == before
+
+
+def _address(visit: Visit, number: int | None) -> str:
+    return f"{reverse('assessment', args=[visit.pk])}#area-{number or 0}"
 
 
 def _too_late(request: HttpRequest, visit: Visit, typed: Typed) -> HttpResponse:

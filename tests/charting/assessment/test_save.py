@@ -105,3 +105,11 @@ def test_a_draft_about_an_area_that_is_gone_is_shown(visit, mara, as_mara):
     shown = as_mara.get(f"/visits/{visit.pk}/assessment/").content.decode()
     assert "Typed and not saved: Area 4, left knee" in shown
     assert "Half a sent" in shown
+
+
+def test_a_second_tap_on_save_adds_nothing_and_is_no_clash(visit, as_mara, page):
+    card = next(card for card in page().cards if card.is_whole)
+    sent = {"stroke": "", "version": card.version, "own": "Once."}
+    for _ in range(2):
+        assert as_mara.post(f"/visits/{visit.pk}/assessment/", sent).status_code == 302
+    assert [each["text"] for each in Conclusion.objects.get().sentences] == ["Once."]
