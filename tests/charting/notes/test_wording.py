@@ -18,8 +18,12 @@ TEMPLATES = sorted((ROOT / "templates").rglob("*.*"))
 DATA = sorted([*(ROOT / "charting").rglob("*.toml"), *(ROOT / "bodymaps" / "data").rglob("*.toml")])
 
 
-# What the sheet for a patient says of itself.
-DENIALS = ("It is no diagnosis.", "This sheet is a picture, no diagnosis.")
+# What the sheet for a patient says of itself, and what is said beside what to examine next.
+DENIALS = (
+    "It is no diagnosis.",
+    "This sheet is a picture, no diagnosis.",
+    "A suggestion, never a diagnosis.",
+)
 
 
 def claims(text: str) -> list[str]:
