@@ -5,15 +5,15 @@ import pytest
 
 def test_it_hears_a_style_that_the_content_policy_blocks(page, complaints):
     page.goto("/sign-in/")
-    page.evaluate("document.head.appendChild(document.createElement('style')).textContent = 'p {}'")
-    page.wait_for_timeout(100)
+    with page.expect_console_message(lambda message: "Content Security Policy" in message.text):
+        page.evaluate("document.head.appendChild(document.createElement('style')).textContent = 'p {}'")
     complaints.expect("Content Security Policy")
 
 
 def test_it_hears_a_script_that_fails(page, complaints):
     page.goto("/sign-in/")
-    page.evaluate("setTimeout(() => { throw new Error('torn page') })")
-    page.wait_for_timeout(100)
+    with page.expect_event("pageerror"):
+        page.evaluate("setTimeout(() => { throw new Error('torn page') })")
     complaints.expect("torn page")
 
 
