@@ -98,7 +98,7 @@ def why_none(evidence: Evidence, facts: Facts, atlas: Atlas, ranking: Ranking) -
 def warm_up(atlas: Atlas) -> None:
     """Read the rules and turn the patterns round (some tenths of a second), so that nobody waits for it."""
     next_file.load()
-    offered_tests.all_of_them()
+    offered_tests.alone()
     next_areas.warm_up(atlas)
 
 

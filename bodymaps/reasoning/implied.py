@@ -50,8 +50,13 @@ def shares(positive: Sequence[float], negative: Sequence[float]) -> Implied | No
 
 
 def _telling(pair: Pair, silent: float) -> Pair:
-    """The pair, a result that says nothing taken for saying nearly nothing."""
+    """The pair, a result that says nothing taken for saying nearly nothing. Where both results speak the same
+    way, as the last test of a cluster does, what they have in common is left out: it is known by then.
+    """
     positive, negative = pair.positive, pair.negative
+    if not _is_one(positive) and not _is_one(negative) and (positive > 1) == (negative > 1):
+        common = math.sqrt(positive * negative)
+        return Pair(positive / common, negative / common)
     if _is_one(negative):
         negative = silent if positive > 1 else 1 / silent
     if _is_one(positive):

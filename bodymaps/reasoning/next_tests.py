@@ -9,7 +9,7 @@ thing count once. How often each result is expected follows from both (see impli
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
@@ -29,46 +29,55 @@ from bodymaps.reasoning.standing import Change, Standing, sided
 
 
 def possible(standing: Standing) -> Iterator[Possible]:
-    """Every test that would move a leading candidate, right before left of each key."""
-    for offered in offered_tests.all_of_them().values():
+    """Every test that would move a leading candidate, right before left of each key; then those that count
+    together, as far as they are open.
+    """
+    case = standing.facts.case
+    for offered in offered_tests.alone().values():
         for side in _sides(offered, standing):
-            if standing.facts.case.finding(offered.item.key, side) is None:
-                found = _possible(offered, side, standing)
-                if found:
-                    yield found
+            if case.finding(offered.key, side) is None:
+                yield from _possible(offered, side, standing)
+    for side in SIDES:
+        for offered in offered_tests.together({key for key, on in case.findings if on == side}):
+            if side in _sides(offered, standing):
+                yield from _possible(offered, side, standing)
 
 
-def _sides(offered: Offered, standing: Standing) -> Iterator[str]:
+def _sides(offered: Offered, standing: Standing) -> tuple[str, ...]:
     """The sides on which there is a leading candidate it speaks of; "" for what has no side."""
     sides = {one.side for one in standing.leading if (one.layer, one.id) in offered.speaks_of}
-    if not offered.item.sided:
-        yield from [""] if sides else []
-        return
-    yield from (side for side in SIDES if sides & {side, "midline"})
+    if not offered.sided:
+        return ("",) if sides else ()
+    return tuple(side for side in SIDES if sides & {side, "midline"})
 
 
-def _possible(offered: Offered, side: str, standing: Standing) -> Possible | None:
+def _possible(offered: Offered, side: str, standing: Standing) -> Iterator[Possible]:
+    """None when no result moves anybody."""
     of = [sided(one) for one in standing.leading]
-    changes = [_change(offered, side, value, standing, of) for value in (offered.positive, offered.negative)]
+    changes = [_change(offered, side, values, standing, of) for values in offered.values]
     implied = shares(*([standing.moved(one, change) for one in standing.leading] for change in changes))
-    if implied is None:
-        return None
-    return Possible(
-        kind=TEST,
-        id=offered.item.key,
-        side=side,
-        positive=implied.positive,
-        tell=partial(_tell, offered, side, standing),
-        stands_for=frozenset(
-            (line.about, one) for change in changes for one, lines in change.lines.items() for line in lines
-        ),
-    )
+    if implied:
+        yield Possible(
+            kind=TEST,
+            id=offered.key,
+            side=side,
+            positive=implied.positive,
+            tell=partial(_tell, offered, side, standing),
+            stands_for=frozenset(
+                (line.about, sided(one))
+                for change in changes
+                for one in standing.leading
+                for line in standing.said(one, change)
+            ),
+        )
 
 
-def _change(offered: Offered, side: str, value: Value, standing: Standing, of: Iterable[Sided]) -> Change:
-    """The lines of a test with one result about some candidates."""
+def _change(
+    offered: Offered, side: str, values: Mapping[str, Value], standing: Standing, of: Iterable[Sided]
+) -> Change:
+    """The lines of a result about some candidates."""
     case = standing.facts.case
-    added = replace(case, findings={**case.findings, (offered.item.key, side): value})
+    added = replace(case, findings={**case.findings, **{(key, side): one for key, one in values.items()}})
     facts = Facts(added, standing.facts.drawn)
     found = {
         one: [
@@ -107,7 +116,7 @@ class _Saying:
 
 def _tell(offered: Offered, side: str, standing: Standing) -> Told:
     of = list(standing.places)
-    changes = [_change(offered, side, value, standing, of) for value in (offered.positive, offered.negative)]
+    changes = [_change(offered, side, values, standing, of) for values in offered.values]
     sayings = [list(_sayings(change, standing)) for change in changes]
     strongest = max((one.line for found in sayings for one in found), key=lambda line: abs(line.weight))
     return Told(
@@ -121,7 +130,7 @@ def _tell(offered: Offered, side: str, standing: Standing) -> Told:
         source=strongest.source,
         status=strongest.status,
         results=tuple(Result(*one) for one in zip(offered.results, changes, strict=True)),
-        caution=offered.item.caution,
+        caution=offered.caution,
     )
 
 
@@ -129,10 +138,10 @@ def _sayings(change: Change, standing: Standing) -> Iterator[_Saying]:
     """Each line once, with everybody it is about; those that weigh most first."""
     found: dict[tuple[str, str], tuple[Line, list[Judged]]] = {}
     for one in standing.leading:
-        for line in change.lines.get(sided(one), ()):
+        for line in standing.said(one, change):
             found.setdefault((line.rule, line.speaks), (line, []))[1].append(one)
     ordered = sorted(found.values(), key=lambda pair: -abs(pair[0].weight))
-    return (_Saying(line, tuple(about)) for line, about in ordered if line.counted)
+    return (_Saying(line, tuple(about)) for line, about in ordered)
 
 
 def _words(offered: Offered, result: str, said: _Saying) -> str:

@@ -13,7 +13,14 @@ from functools import cached_property
 
 from bodymaps.atlas import Atlas
 from bodymaps.counted import COMPARED
-from bodymaps.reasoning import evidence_nerves, evidence_rules, gain, next_file, own_areas
+from bodymaps.reasoning import (
+    evidence_lines,
+    evidence_nerves,
+    evidence_rules,
+    gain,
+    next_file,
+    own_areas,
+)
 from bodymaps.reasoning.clusters import Cluster, Single
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence import Evidence, Judged
@@ -103,6 +110,15 @@ class Standing:
         about = {line.about for line in (*new, *old)}
         kept = [line for line in one.lines if line.about in about and line.rule not in change.rules]
         return _counted((*kept, *new)) - _counted([*kept, *old])
+
+    def said(self, one: Judged, change: Change) -> tuple[Line, ...]:
+        """What a change would say of a candidate that is not said of it now, and would count."""
+        now = {(line.rule, line.speaks, line.weight) for line in one.lines}
+        kept = [line for line in one.lines if line.rule not in change.rules and _may_count(line)]
+        found = evidence_lines.counted([*kept, *change.lines.get(sided(one), ())])
+        return tuple(
+            line for line in found if line.counted and (line.rule, line.speaks, line.weight) not in now
+        )
 
     def after(self, change: Change) -> tuple[tuple[Judged, float], ...]:
         """The order with the change: each candidate, as it stands now, and what its total is then."""

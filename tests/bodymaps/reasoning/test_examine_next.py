@@ -22,6 +22,7 @@ from tests.bodymaps.reasoning.evidence_cases import (
     CHEST,
     EVERYBODY,
     HAND_ON_HEAD,
+    LOW_BACK,
     MIRROR,
     Person,
     on,
@@ -197,19 +198,22 @@ def judged_with(person: Person, one: Proposal, answer: bool) -> Evidence:
     if one.kind == MUSCLE:
         added = replace(facts.case, felt=(Felt(one.id, one.side, one.site, signs),))
     else:
-        value = value_of(one.id, answer)
-        added = replace(facts.case, findings={**facts.case.findings, (one.id, one.side): value})
+        values = {(key, one.side): value for key, value in values_of(person, one, answer).items()}
+        added = replace(facts.case, findings={**facts.case.findings, **values})
     return evidence.judge(person.ranking, Facts(added, facts.drawn), ATLAS)
 
 
-def value_of(key: str, answer: bool) -> Value:
-    """A value that is positive, or abnormal, and one that is not."""
-    offered = offered_tests.all_of_them().get(key)
-    if offered:
-        return offered.positive if answer else offered.negative
-    return {"touch": ("1", "2"), "nerve_touch": ("1", "2"), "strength": ("4", "5"), "reflex": ("1", "2")}[
-        key.partition(":")[0]
-    ][not answer]
+def values_of(person: Person, one: Proposal, answer: bool) -> Mapping[str, Value]:
+    """What is positive, or abnormal, and what is not."""
+    tried = {key for key, side in person.facts.case.findings if side == one.side}
+    for offered in (*offered_tests.together(tried), *offered_tests.alone().values()):
+        if one.title in (offered.title, f"{offered.title}, {one.side}"):
+            return offered.values[not answer]
+    return {one.id: ABNORMAL[one.id.partition(":")[0]] if answer else NORMAL[one.id.partition(":")[0]]}
+
+
+ABNORMAL = {"touch": "1", "nerve_touch": "1", "strength": "4", "reflex": "1"}
+NORMAL = {"touch": "2", "nerve_touch": "2", "strength": "5", "reflex": "2"}
 
 
 # What changes as findings come in.
@@ -230,8 +234,11 @@ def test_flipping_one_finding_changes_the_first_proposal(person: Person, key: st
 
 
 def test_flipping_what_pressing_brings_on_changes_the_first_proposal() -> None:
+    first = proposed(LOW_BACK)[0]
+    assert (first.kind, first.id) == (MUSCLE, "quadratus_lumborum")
     active, not_met = (
-        whats(proposed(SHOULDER, (Felt("infraspinatus", "right", "", signs),))) for signs in (ACTIVE, NOT_MET)
+        whats(proposed(LOW_BACK, (Felt(first.id, first.side, first.site, signs),)))
+        for signs in (ACTIVE, NOT_MET)
     )
     assert active[0] != not_met[0]
 

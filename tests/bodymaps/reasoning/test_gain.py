@@ -25,6 +25,9 @@ STEP = evidence_rules.arithmetic().step
         (1.9, 0.67, 0.50, 0.74),  # Spurling, version B
         (4.4, 0.62, 0.44, 0.90),  # distraction
         (1.8, 0.23, 0.89, 0.49),  # rotation below 60 degrees
+        # Three or more of five tests of the sacroiliac joint: Laslett M et al., Aust J Physiother
+        # 2003;49:89-97, as a secondary source prints it (checked).
+        (4.16, 0.12, 0.91, 0.78),
     ],
 )
 def test_a_pair_of_ratios_gives_the_sensitivity_and_specificity_printed_beside_it(
@@ -144,6 +147,14 @@ def test_what_moves_nobody_or_moves_both_ways_alike_is_no_finding() -> None:
     assert shares([0.0, 0.0], [0.0, 0.0]) is None
     assert shares([0.1, 0.0], [0.1, 0.0]) is None
     assert shares([], []) is None
+
+
+def test_of_two_results_that_speak_the_same_way_what_they_share_is_left_out() -> None:
+    # The last of the four tests for a root after three positive ones: 30.3 when positive, 6.1 when negative
+    # (Wainner 2003), and 3.5 counted so far. They differ by 30.3 / 6.1 = 4.97, which leaves 2.23 and 0.449:
+    #   sensitivity 2.23 x 0.551 / 1.78 = 0.69, by chance 0.551 / 1.78 = 0.31
+    found = shares([STEP * math.log(30.3 / 3.5), 0.0], [STEP * math.log(6.1 / 3.5), 0.0])
+    assert found and found.positive == pytest.approx((0.69, 0.31), abs=0.005)
 
 
 def test_a_candidate_that_a_positive_result_speaks_against_is_expected_to_have_it_less() -> None:
