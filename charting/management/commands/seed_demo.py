@@ -19,6 +19,7 @@ from charting.assessment.written import Written
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
+from charting.examination import services as examination
 from charting.flags import services as flags
 from charting.flags.queries import state_of_answers
 from charting.handover import services as handover
@@ -29,6 +30,7 @@ from charting.management import demo
 from charting.notes import services as notes
 from charting.notes.queries import recorded_in
 from charting.patients import services as patients
+from charting.patterns.queries import atlas_for
 from charting.report.content import fingerprint
 from charting.screening import queries as neuro
 from charting.screening import sections
@@ -134,6 +136,7 @@ def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
         state=neuro.state_of(visit),
         findings={**_findings(told["differs"]), **_by_cell(told["tests"])},
     )
+    _feel(visit, clinician, told["muscle"])
     text = texts.load()["manual-treatment"]
     consent.sign(
         who=clinician,
@@ -171,6 +174,22 @@ def _conclude(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
         version=0,
         said=apply(named, Asked(take=take, own=told["own"]), made.by_key),
     )
+
+
+def _feel(visit: Visit, clinician: User, told: list[dict[str, Any]]) -> None:
+    known = atlas_for(visit.patient.practice)
+    lines = [examination.MuscleLine(*muscle["line"].split(".")) for muscle in told]
+    rows = examination.add_muscles(who=clinician, visit=visit, lines=lines, known=known)
+    for row, muscle in zip(rows, told, strict=True):
+        others = {name: said for name, said in muscle.items() if name not in ("line", "signs")}
+        examination.record_muscle(
+            who=clinician,
+            visit=visit,
+            finding=row,
+            version=row.version,
+            changes={**muscle["signs"], **others},
+            known=known,
+        )
 
 
 def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:
