@@ -2,7 +2,7 @@
 
 import re
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from charting.management import demo
 
@@ -20,6 +20,20 @@ def sign_in(page: Page, username: str = "clinician") -> None:
     form = {"username": username, "password": demo.load()["password"], "csrfmiddlewaretoken": token}
     answer = page.request.post("/sign-in/", form=form, max_redirects=0)
     assert answer.status == 302, f"{username} was not let in: {answer.status}"
+
+
+def sign_in_here(page: Page) -> None:
+    """By the form that the page shows, as a person does; on to where it leads."""
+    page.get_by_label("Username").fill("clinician")
+    page.get_by_label("Password").fill(demo.load()["password"])
+    page.get_by_role("main").get_by_role("button", name="Sign in").click()
+    page.wait_for_url(lambda address: "/sign-in/" not in address)
+
+
+def save_danger_answers(page: Page) -> None:
+    """What is chosen on the danger screen, kept; on to where that leads."""
+    page.get_by_role("button", name="Save the answers").click()
+    expect(page.locator("#messages")).to_contain_text("The danger screen is saved.")
 
 
 def demo_visit(page: Page) -> str:

@@ -9,7 +9,6 @@ import pypdf
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from charting.management import demo
 from charting.patients import services as patients
 from charting.staff.models import User
 from charting.visits import services as visits
@@ -52,12 +51,6 @@ def asked(tablet, visit) -> Page:
     tablet.get_by_role("button", name="Done").click()
     tablet.wait_for_url("**/board/areas/")
     return tablet
-
-
-def sign_in(page: Page) -> None:
-    page.get_by_label("Username").fill("clinician")
-    page.get_by_label("Password").fill(demo.load()["password"])
-    page.get_by_role("main").get_by_role("button", name="Sign in").click()
 
 
 def shade(page: Page, kind: str, view: str, points: list[tuple[int, int]]) -> None:
@@ -104,7 +97,7 @@ def test_it_is_answered_by_touch_and_seen_by_the_clinician(asked, visit, axe, lo
     asked.get_by_role("button", name="Finish").first.click()
     expect(asked.get_by_role("heading", name="Thank you")).to_be_visible()
     asked.get_by_role("link", name="sign in").click()
-    sign_in(asked)
+    people.sign_in_here(asked)
 
     asked.goto(visit + "drawing-step/")
     first, second = asked.locator(".told-area").all()

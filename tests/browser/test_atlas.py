@@ -214,4 +214,4 @@ def test_it_works_without_script(device, atlas):
     plain.get_by_label("Region", exact=True).select_option(label="Front of right shoulder")
     plain.get_by_role("button", name="Show").click()
     plain.locator(".refers .line").first.click()
-    assert plain.locator(".layer [data-zone]").count() > 0
+    expect(plain.locator(".layer [data-zone]")).not_to_have_count(0)

@@ -263,6 +263,7 @@ def test_the_worst_spot_is_one_mark_of_the_same_size_at_every_zoom(opened):
     assert box is not None
     centre = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     assert centre == pytest.approx(hand.place("front", 480, 400), abs=3)
+    expect(page.locator("[data-saving-words]")).to_contain_text("Saved")
     assert [event["mode"] for event in page.board.events if event["type"] == "stroke"] == ["spot", "spot"]
     assert {len(event["points"]) for event in page.board.events if event["type"] == "stroke"} == {1}
 

@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from charting.patients.models import Patient
 from charting.staff.models import User
 from charting.visits.models import Visit
-from tests.browser.people import sign_in
+from tests.browser.people import save_danger_answers, sign_in
 from tests.charting import recorded
 
 # Left front of the chest would do as well: which side it is says nothing against the heart (Swap 2005).
@@ -42,7 +42,7 @@ def answer_the_screen(page: Page, visit: Visit, **others: str) -> None:
     for question in page.locator("fieldset.asked").all():
         key = str(question.get_attribute("id")).removeprefix("id_")
         question.locator(f"input[value={others.get(key, 'no')}]").check()
-    page.get_by_role("button", name="Save the answers").click()
+    save_danger_answers(page)
 
 
 def muscles(page: Page) -> int:

@@ -101,11 +101,11 @@ def test_a_section_and_a_side_have_a_tap_of_their_own_and_a_grade_opens_again(pa
     pin.get_by_text("Not tested", exact=True).click()
     pin.get_by_role("textbox", name="Reason").fill("no pin at hand")
     pin.get_by_role("button", name="For all still open here").click()
-    assert pin.locator("[value=NT]:checked").count() == 6
+    expect(pin.locator("[value=NT]:checked")).to_have_count(6)
     expect(pin.locator("[data-count]")).to_have_text("4 of 10")
     page.get_by_text("Draft kept at").wait_for()
     page.reload()
-    assert page.locator("[data-section=pin] [value=NT]:checked").count() == 6
+    expect(page.locator("[data-section=pin] [value=NT]:checked")).to_have_count(6)
 
 
 @one_size

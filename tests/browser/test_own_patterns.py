@@ -68,6 +68,7 @@ def test_it_is_drawn_by_touch_and_kept_with_source_and_reason(desk, records, com
     axe(desk)
     look(desk, "own-patterns-none")
     desk.get_by_role("link", name="Draw a pattern").click()
+    expect(desk.get_by_role("button", name="Open the board")).to_be_visible()
     axe(desk)
     look(desk, "own-patterns-begin")
     hand = begin(desk, "Fold of the biceps")
@@ -193,7 +194,7 @@ def test_it_is_taken_out_of_use_and_brought_back(desk, axe, look):
     look(desk, "own-patterns-out")
     desk.get_by_label("Why?").fill("Seen again.")
     desk.get_by_role("button", name="Bring it back").click()
-    assert desk.locator(".notice.warn").count() == 0
+    expect(desk.locator(".notice.warn")).to_have_count(0)
     expect(desk.locator(".versions > li")).to_have_count(3)
 
 

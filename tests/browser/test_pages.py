@@ -74,8 +74,10 @@ def test_a_page_of_a_visit(page, check_all_sizes, step):
 def test_the_page_of_a_person_and_its_form(page, check_all_sizes):
     page.goto(open_visit(page))
     page.locator(".patient strong a").click()
+    page.wait_for_url("**/patients/*/")
     check_all_sizes(page, "patient")
     page.get_by_role("link", name="Change what is on record").click()
+    expect(page.get_by_label("Family name")).to_be_visible()
     check_all_sizes(page, "patient-edit")
 
 

@@ -11,7 +11,7 @@ from charting.staff.models import User
 from charting.visits.models import Visit
 from tests.browser.conftest import SIZES
 from tests.browser.hand import Hand
-from tests.browser.people import sign_in
+from tests.browser.people import save_danger_answers, sign_in
 from tests.browser.test_pages import CUT_OFF, PRESSED, TOO_SMALL
 from tests.charting import recorded
 from tests.charting.candidates import invented
@@ -78,8 +78,7 @@ def test_an_arm_ache_is_told_drawn_and_examined_wholly_by_hand(page, visit, axe,
     page.goto(f"{start}danger-screen/")
     for question in page.locator("fieldset.asked").all():
         question.locator("input[value=no]").check()
-    page.get_by_role("button", name="Save the answers").click()
-    expect(page.locator("#messages")).to_be_visible()
+    save_danger_answers(page)
     examine(page, visit, "?order=evidence")
     before = places(page, "Scalenus")
 

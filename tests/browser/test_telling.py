@@ -113,6 +113,7 @@ def test_a_story_is_told_by_taps_and_taken_over(tablet, visit, device, axe, look
     axe(desk)
     look(desk, "told-overview")
     desk.get_by_role("link", name="Read what the patient told").click()
+    expect(desk.locator(".told-rows").first).to_be_visible()
     axe(desk)
     look(desk, "told-page")
     row = desk.locator(".told-rows tr", has_text="Onset")

@@ -10,6 +10,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.hand import Hand
+from tests.browser.people import save_danger_answers
+from tests.browser.people import sign_in_here as sign_in
 
 PASSWORD = "try-the-demo-practice"  # noqa: S105 - of the invented practice, printed at its first start
 # The front of the right shoulder, then down the outer arm, in figure millimetres of the front view:
@@ -20,12 +22,6 @@ ARM = [(290, 425), (262, 470), (278, 500), (254, 540)]
 ARM_BEHIND = [(735, 470), (752, 545)]
 
 
-def sign_in(page: Page) -> None:
-    page.get_by_label("Username").fill("clinician")
-    page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("main").get_by_role("button", name="Sign in").click()
-
-
 def register(page: Page, family: str) -> None:
     page.get_by_role("link", name="New patient").first.click()
     page.get_by_label("Family name").fill(family)
@@ -33,6 +29,7 @@ def register(page: Page, family: str) -> None:
     for part, value in (("Day", "9"), ("Month", "May"), ("Year", "1979")):
         page.get_by_label(part, exact=True).fill(value)
     page.get_by_role("button", name="Create").click()
+    page.wait_for_url(re.compile("/patients/[0-9a-f-]{36}/"))
 
 
 def draw(page: Page) -> None:
@@ -48,9 +45,10 @@ def draw(page: Page) -> None:
 
 def answer_no_to_all(page: Page) -> None:
     page.get_by_role("link", name="Danger screen").first.click()
+    page.wait_for_url("**/danger-screen/")
     for answer in page.get_by_role("radio", name="No", exact=True).all():
         answer.check()
-    page.get_by_role("button", name=re.compile("Save")).first.click()
+    save_danger_answers(page)
 
 
 @pytest.fixture
@@ -64,6 +62,7 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
     sign_in(page)
     register(page, "Wintermantel")
     page.get_by_role("button", name="Start a visit").click()
+    page.wait_for_url("**/visits/**")
     expect(page.get_by_role("region", name="Patient", exact=True)).to_contain_text("Wintermantel")
     visit = re.search(r"/visits/[0-9a-f-]+/", page.url)
     assert visit is not None
@@ -132,6 +131,7 @@ def test_the_clinician_signs_in_again_elsewhere_and_the_board_goes_on(tablet, co
     other = tablet.new_page()
     other.goto("/")
     other.get_by_role("button", name="Sign out").click()
+    other.wait_for_url("**/sign-in/**")
     Hand(page).shade("back", [(560, 300), (580, 340)])
     expect(page.locator("[data-why]")).to_contain_text("Sign in again in another window")
     other.bring_to_front()
