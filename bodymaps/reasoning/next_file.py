@@ -42,10 +42,13 @@ class Pressing:
 
 @dataclass(frozen=True)
 class Tests:
-    """`silent`, `surest`: shares, 0 to 1. `groups`, `pages`: what of the catalogue is offered."""
+    """`silent`, `surest`: shares, 0 to 1. `together_among`: for how many of the first several tests are worth
+    the time. `groups`, `pages`: what of the catalogue is offered.
+    """
 
     silent: float
     surest: float
+    together_among: int
     groups: tuple[str, ...]
     pages: tuple[str, ...]
 
@@ -80,6 +83,7 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "not_known_pain": (),
     "result": ("figure", "names", "result", "speaks", "words"),
     "published": ("ratio",),
+    "tests": ("tests",),
     "practice": (),
     "screen_title": ("limb",),
     "screen_title_rest": ("limb",),
@@ -121,10 +125,11 @@ def read(data: Mapping[str, Any]) -> Numbers:
 
 
 def _among(told: Mapping[str, Any]) -> Among:
-    for name in ("candidates", "proposals"):
-        if not isinstance(told.get(name), int) or told[name] < 1:
-            raise NextError(f"{FILE}: among {name}: must be a whole number from 1")
-    return Among(told["candidates"], told["proposals"], _share(told, "least_gain", "among"))
+    return Among(
+        candidates=_count(told, "candidates", "among"),
+        proposals=_count(told, "proposals", "among"),
+        least_gain=_share(told, "least_gain", "among"),
+    )
 
 
 def _pressing(told: Mapping[str, Any]) -> Pressing:
@@ -149,7 +154,12 @@ def _tests(told: Mapping[str, Any]) -> Tests:
         if unknown := ", ".join(one for one in found if one not in known_ones):
             raise NextError(f"{FILE}: tests {name}: no such {name} in the catalogue of findings: {unknown}")
         lists[name] = tuple(found)
-    return Tests(_share(told, "silent", "tests"), _share(told, "surest", "tests"), **lists)
+    return Tests(
+        silent=_share(told, "silent", "tests"),
+        surest=_share(told, "surest", "tests"),
+        together_among=_count(told, "together_among", "tests"),
+        **lists,
+    )
 
 
 def _words(told: Mapping[str, Any]) -> Mapping[str, str]:
@@ -175,6 +185,13 @@ def _share(told: Mapping[str, Any], name: str, where: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1:
         raise NextError(f"{FILE}: {where} {name}: must be a share between 0 and 1")
     return float(value)
+
+
+def _count(told: Mapping[str, Any], name: str, where: str) -> int:
+    value = told.get(name)
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        raise NextError(f"{FILE}: {where} {name}: must be a whole number from 1")
+    return value
 
 
 def _source(told: Mapping[str, Any], where: str) -> None:

@@ -39,7 +39,7 @@ def possible(standing: Standing) -> Iterator[Possible]:
                 yield from _possible(offered, side, standing)
     for side in SIDES:
         for offered in offered_tests.together({key for key, on in case.findings if on == side}):
-            if side in _sides(offered, standing):
+            if _is_worth_several(offered, side, standing):
                 yield from _possible(offered, side, standing)
 
 
@@ -49,6 +49,12 @@ def _sides(offered: Offered, standing: Standing) -> tuple[str, ...]:
     if not offered.sided:
         return ("",) if sides else ()
     return tuple(side for side in SIDES if sides & {side, "midline"})
+
+
+def _is_worth_several(offered: Offered, side: str, standing: Standing) -> bool:
+    """Whether one of the very first is what several tests speak of."""
+    first = standing.leading[: next_file.load().tests.together_among]
+    return any((one.layer, one.id) in offered.speaks_for and one.side == side for one in first)
 
 
 def _possible(offered: Offered, side: str, standing: Standing) -> Iterator[Possible]:
@@ -121,17 +127,20 @@ def _tell(offered: Offered, side: str, standing: Standing) -> Told:
     strongest = max((one.line for found in sayings for one in found), key=lambda line: abs(line.weight))
     return Told(
         title=f"{offered.title}, {side}" if side else offered.title,
-        why=tuple(
-            _words(offered, result, said)
-            for result, found in zip(("positive", "negative"), sayings, strict=True)
-            for said in found
-        ),
+        why=tuple(_why(offered, sayings)),
         basis=PUBLISHED if _ratio(offered, strongest) else PRACTICE,
         source=strongest.source,
         status=strongest.status,
         results=tuple(Result(*one) for one in zip(offered.results, changes, strict=True)),
         caution=offered.caution,
     )
+
+
+def _why(offered: Offered, sayings: Iterable[Iterable[_Saying]]) -> Iterator[str]:
+    if offered.tests:
+        yield next_file.load().words["tests"].format(tests=words.listed(list(offered.tests)))
+    for result, found in zip(("positive", "negative"), sayings, strict=True):
+        yield from (_words(offered, result, said) for said in found)
 
 
 def _sayings(change: Change, standing: Standing) -> Iterator[_Saying]:

@@ -8,7 +8,7 @@ from functools import cache, cached_property
 from typing import Any
 
 from bodymaps import words
-from bodymaps.reasoning import evidence_nerves, evidence_rules, items, next_file, ratios_file
+from bodymaps.reasoning import evidence_nerves, evidence_rules, items, next_file, ratios_file, signs
 from bodymaps.reasoning.case import Value
 from bodymaps.reasoning.evidence_rules import Key, Rule
 from bodymaps.reasoning.items import Item
@@ -54,7 +54,7 @@ class Limit:
 class Offered:
     """One test, or several that count together (`key` is that of the first). `rules`: those that ask for it;
     `about`: what its published ratio is about, "" without one, `single` that ratio. `values` of a positive
-    and of a negative result by key, `results` in words.
+    and of a negative result by key, `results` in words. `tests`: what several are called.
     """
 
     key: str
@@ -64,6 +64,7 @@ class Offered:
     values: tuple[Mapping[str, Value], Mapping[str, Value]]
     results: tuple[str, str]
     caution: str
+    tests: tuple[str, ...] = ()
     single: SingleRule | None = None
     about: str = ""
 
@@ -76,6 +77,11 @@ class Offered:
             ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in published.clusters]
             ids += [f"{evidence_nerves.RATIO}:{one.id}" for one in published.singles]
         return frozenset(ids)
+
+    @cached_property
+    def speaks_for(self) -> frozenset[Key]:
+        """The candidates that rules speak for."""
+        return frozenset(key for rule in self.rules for key in rule.speaks_for)
 
     @cached_property
     def speaks_of(self) -> frozenset[Key]:
@@ -91,7 +97,7 @@ def alone() -> Mapping[str, Offered]:
     return {key: one for key, one in found if one}
 
 
-def together(tried: Container[str]) -> Iterator[Offered]:
+def together(tried: Container[str] = ()) -> Iterator[Offered]:
     """Tests that count together, those left out that were tried; at least two must be left. Only where a
     number of positives speaks for and every smaller one against, else no two results would say it all; and
     where rules of evidence count just these.
@@ -121,11 +127,11 @@ def _is_counted(cluster: ClusterRule) -> bool:
 def _together(cluster: ClusterRule, left: Sequence[Test], least: int) -> Offered:
     known = items.findings().items
     rules = {rule.id: rule for test in left for rule in rules_by_key().get(test.key, ())}
-    labels = words.listed([known[test.key].label for test in left])
     cautions = dict.fromkeys(known[test.key].caution for test in left if known[test.key].caution)
     return Offered(
         key=left[0].key,
-        title=f"{cluster.title} ({labels})",
+        title=cluster.title,
+        tests=tuple(known[test.key].label for test in left),
         sided=True,
         rules=tuple(rules.values()),
         values=(
@@ -240,4 +246,5 @@ def _of_leaf(leaf: Mapping[str, Any], key: str) -> list[Limit]:
 
 @cache
 def _titles() -> Mapping[str, str]:
-    return {group.id: group.title.partition(",")[0] for group in items.findings().groups}
+    said = signs.load().said
+    return {group.id: said.get(group.id, group.title.partition(",")[0]) for group in items.findings().groups}

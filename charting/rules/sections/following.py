@@ -60,6 +60,10 @@ def _tests(numbers: Numbers) -> Told:
             "A result that says nothing",
             f"is taken for nearly nothing: a ratio of {numbers.tests.silent:g}, or of one divided by it",
         ),
+        (
+            "Several that count together",
+            f"are proposed as one for one of the first {numbers.tests.together_among}",
+        ),
         ("The surest outcome", f"is taken for {words.percent(numbers.tests.surest)}"),
     )
     return Told("tests", "Tests", lines, PRACTICE)

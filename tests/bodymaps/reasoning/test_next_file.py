@@ -35,6 +35,7 @@ def changed(table: str, name: str, value: Any) -> dict[str, Any]:
             "pressing status: must be one of checked, from memory, common practice",
         ),
         ("pressing", "source", " ", "pressing source: must be a text"),
+        ("tests", "together_among", 0, "tests together_among: must be a whole number from 1"),
         ("tests", "silent", True, "tests silent: must be a share between 0 and 1"),
         (
             "tests",
