@@ -8,12 +8,17 @@ from django.urls import reverse
 
 from bodymaps import atlas
 from bodymaps.reasoning import evidence_rules, flag_rules
+from charting.assessment.models import Conclusion
 from charting.drawing.services import save_events
+from charting.examination.models import MuscleFinding, RangeReading
 from charting.history import danger_screen
 from charting.history import services as history
 from charting.history.queries import state_of
+from charting.notes import services
 from charting.notes.models import SignedNote
 from charting.report.content import assemble, fingerprint
+from charting.screening.models import NeuroFinding
+from charting.versioning import Stale
 from charting.visits.models import Visit
 from charting.visits.services import VisitSigned, require_open
 from tests.charting import recorded
@@ -97,7 +102,7 @@ def test_it_keeps_what_was_signed_whatever_the_rules_say_later(as_mara, signed_v
         record_on(page(as_mara, signed_visit)),
         {row.paper: bytes(row.pdf) for row in stored.papers.all()},
     )
-    assert "The order with evidence" in before
+    assert "With story and findings" in before
     assert "Danger signs" in before
     emptied = dataclasses.replace(flag_rules.flags(), version="flags-99", rules=())
     monkeypatch.setattr(flag_rules, "flags", lambda: emptied)
@@ -109,3 +114,33 @@ def test_it_keeps_what_was_signed_whatever_the_rules_say_later(as_mara, signed_v
     again = SignedNote.objects.get(visit=signed_visit)
     assert fingerprint(again.content) == again.content_sha256 == stored.content_sha256
     assert {row.paper: bytes(row.pdf) for row in again.papers.all()} == papers
+
+
+def test_what_the_hand_found_and_was_concluded_stays_as_it_was_signed(as_mara, visit, mara, quick_paper):
+    """The rows are changed past every service, as no page can: page, fingerprint and papers stay."""
+    recorded.hands_on(visit)
+    stored = services.sign(who=mara, visit=visit, password=recorded.PASSWORD, read=recorded.as_read(visit))
+    before, papers = record_on(page(as_mara, visit)), set(stored.papers.values_list("sha256", flat=True))
+    assert "Active trigger point, 3 of 3" in before
+    MuscleFinding.objects.filter(visit=visit).update(signs={}, pain=None)
+    RangeReading.objects.filter(visit=visit).update(active=90)
+    NeuroFinding.objects.filter(visit=visit, item="shoulder:hawkins").update(grade="negative")
+    Conclusion.objects.filter(visit=visit).update(sources=[], sentences=[])
+    assert fingerprint(assemble(visit)) != fingerprint(stored.content)
+    assert record_on(page(as_mara, visit)) == before
+    again = SignedNote.objects.get(visit=visit)
+    assert fingerprint(again.content) == again.content_sha256 == stored.content_sha256
+    assert set(again.papers.values_list("sha256", flat=True)) == papers
+
+
+@pytest.mark.parametrize("change", [
+    lambda visit: MuscleFinding.objects.filter(visit=visit, position=1).update(pain=2),
+    lambda visit: RangeReading.objects.filter(visit=visit, side="left").update(active=30),
+    lambda visit: Conclusion.objects.filter(visit=visit).update(sentences=[]),
+])  # fmt: skip
+def test_a_change_of_the_hands_after_reading_is_not_signed(visit, mara, quick_paper, change):
+    recorded.hands_on(visit)
+    read = recorded.as_read(visit)
+    change(visit)
+    with pytest.raises(Stale):
+        services.sign(who=mara, visit=visit, password=recorded.PASSWORD, read=read)
