@@ -3,6 +3,7 @@
 from charting.assessment.models import Conclusion
 from charting.assessment.queries import conclusions
 from charting.candidates.queries import ranked
+from charting.drafts.models import Draft
 
 INFRA = "c-muscle.infraspinatus.right"
 FELT = "felt:infraspinatus:right:"
@@ -123,3 +124,12 @@ def test_with_nothing_drawn_it_is_about_the_visit_as_a_whole(blank, as_mara):
     assert as_mara.post(f"/visits/{blank.pk}/assessment/", sent).status_code == 302
     (said,) = told(blank)
     assert (said.number, said.where, said.about("own")) == (0, "The visit as a whole", ("Mine.",))
+
+
+def test_it_forgets_the_draft_of_the_area_that_was_saved_and_no_other(visit, mara, page, send):
+    for card in page().cards:
+        Draft.objects.create(user=mara, key=card.draft_key, data={"own": ["Half a sent"]})
+    before = page().cards
+    assert [card.typed.own for card in before] == ["Half a sent"] * len(before)
+    send(0, own="A whole sentence.")
+    assert [card.typed.own for card in page().cards] == [*["Half a sent"] * (len(before) - 1), ""]

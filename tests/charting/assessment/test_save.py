@@ -17,6 +17,12 @@ OWN = apply(Written(), Asked(own="Mine."), {})
 
 
 @pytest.fixture
+def visit(blank):
+    """Nothing drawn, so nothing ranked: these tests are about the saving alone."""
+    return blank
+
+
+@pytest.fixture
 def conclude(visit, mara):
     def conclude(who=mara, version=0, said=OWN, stroke=""):
         areas = pages.read_visit(visit).found.areas
@@ -71,15 +77,6 @@ def test_it_shows_both_when_somebody_saved_meanwhile(conclude, send, page, visit
     assert "Changed by Tom." in shown
     assert "Changed by Mara.</textarea>" in shown
     assert Conclusion.objects.get().sentences[0]["text"] == "Changed by Tom."
-
-
-def test_it_forgets_the_draft_of_the_area_that_was_saved_and_no_other(conclude, visit, mara, page):
-    for card in page().cards:
-        Draft.objects.create(user=mara, key=card.draft_key, data={"own": ["Half a sent"]})
-    assert all(card.typed.own == "Half a sent" for card in page().cards)
-    conclude()
-    assert [card.typed.own for card in page().cards if card.is_whole] == [""]
-    assert all(card.typed.own == "Half a sent" for card in page().cards if not card.is_whole)
 
 
 def test_it_refuses_a_certainty_that_there_is_not(conclude):
