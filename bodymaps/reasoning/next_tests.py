@@ -89,9 +89,11 @@ def _change(
         one: [
             line
             for rule in offered.rules
+            if one[:2] in rule.named
             for line in evidence_lines.of_rule(rule, facts, one, standing.own.get(one))
         ]
         for one in of
+        if one[:2] in offered.speaks_of
     }
     if offered.about:
         keys = offered_tests.keys_about(offered.about)

@@ -183,8 +183,6 @@ def test_a_mirrored_person_has_the_mirrored_proposals(name: str) -> None:
 def test_what_is_expected_is_what_judging_anew_with_the_finding_gives(person: Person) -> None:
     for one in proposed(person):
         for answer, outcome in zip((True, False), one.outcomes, strict=False):
-            if one.kind == SCREEN:
-                continue
             anew = judged_with(person, one, answer)
             for moved in (*outcome.moved, outcome.first):
                 then = anew.of(moved.layer, moved.id, moved.side)
@@ -197,10 +195,22 @@ def judged_with(person: Person, one: Proposal, answer: bool) -> Evidence:
     facts, signs = person.facts, ACTIVE if answer else NOT_MET
     if one.kind == MUSCLE:
         added = replace(facts.case, felt=(Felt(one.id, one.side, one.site, signs),))
+    elif one.kind == SCREEN:
+        added = screened(person, one, answer)
     else:
         values = {(key, one.side): value for key, value in values_of(person, one, answer).items()}
         added = replace(facts.case, findings={**facts.case.findings, **values})
     return evidence.judge(person.ranking, Facts(added, facts.drawn), ATLAS)
+
+
+def screened(person: Person, one: Proposal, answer: bool) -> Case:
+    """With the signs of a screen on record: those of the first root or nerve lost, or none."""
+    standing = Standing(person.judged(), person.facts, ATLAS)
+    limb = next(
+        limb for limb in limbs.of(standing) if (f"neuro:{limb.name}", limb.side) == (one.id, one.side)
+    )
+    (block,) = next_screen.blocks(limb)
+    return limb.with_(block.lost if answer else (), block.spared if answer else (*block.lost, *block.spared))
 
 
 def values_of(person: Person, one: Proposal, answer: bool) -> Mapping[str, Value]:
