@@ -7,7 +7,7 @@ from typing import Any
 from django.templatetags.static import static
 from django.urls import reverse
 
-from bodymaps import describe, figure, kinds, parts, strokes, svg
+from bodymaps import describe, figure, kinds, parts, strokes
 from charting.drawing import areas, papers, picture, queries, sources, strikes
 from charting.drawing.areas import ToldArea
 from charting.drawing.models import EnteredInError, SentStroke, SentWithdrawal
@@ -159,7 +159,7 @@ def _view(name: str) -> dict[str, Any]:
         "width": view.width,
         "height": view.height,
         "midline_x": view.midline_x,
-        "outline": svg.path(view.outline),
+        "outline": picture.outline_of(name),
         "relief": static(f"figure/{view.relief}"),
     }
 

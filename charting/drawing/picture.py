@@ -5,6 +5,7 @@ Every number is a string made here (dot decimals), so that no language setting c
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from bodymaps import describe, figure, geometry, kinds, svg
 from bodymaps.geometry import Area
@@ -131,6 +132,12 @@ def key_of(marks: Iterable[Mark], intensities: Mapping[str, int]) -> tuple[KindP
     return tuple(_key(kind, intensities.get(kind.id)) for kind in kinds.load() if kind.id in shown)
 
 
+@cache
+def outline_of(view: str) -> str:
+    """The outline of the figure as a path: thousands of points, and the same on every page."""
+    return svg.path(figure.load().view(view).outline)
+
+
 def _view(
     name: str,
     here: list[Mark],
@@ -146,7 +153,7 @@ def _view(
         view=name,
         title=TITLES[name],
         box=box,
-        outline=svg.path(view.outline),
+        outline=outline_of(name),
         relief=view.relief,
         left_edge=LEFT_EDGE,
         right_edge=RIGHT_EDGE,
