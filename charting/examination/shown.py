@@ -70,7 +70,7 @@ class Published:
 class MovementShown:
     """One movement. `least`: the least change beyond error, active and passive, in words. `changes`, `usual`:
     all that is published of it. `same`: what the neuro screen says of the same measurement. `own`: the
-    instrument chosen for it alone; `reads`: whether that of the joint can read it.
+    instrument chosen for it alone; `reads`: whether that of the joint can read it; `is_chosen`: one is.
     """
 
     movement: Movement
@@ -82,9 +82,20 @@ class MovementShown:
     usual: tuple[Published, ...]
     own: str
     reads: bool
+    is_chosen: bool
     instruments: tuple[Instrument, ...]
     error: str
     same: tuple[str, ...]
+
+    @property
+    def other_instrument(self) -> str:
+        """The instrument where it is not the one chosen for the joint, "" where it is."""
+        return next((each.title for each in self.instruments if each.id == self.own), "")
+
+    @property
+    def must_choose(self) -> bool:
+        """Whether its instrument has to be seen: one of several of its own, or none that can read it."""
+        return bool(self.error) or (not self.reads and len(self.instruments) > 1 and self.is_chosen)
 
 
 def movements_shown(
@@ -120,6 +131,7 @@ def _movement(
         usual=tuple(_usual(movement, each, age) for each in movement.usual),
         own=typed.own.get(movement.id, "") or ("" if reads else with_what),
         reads=reads,
+        is_chosen=bool(typed.instrument),
         instruments=tuple(ranges.load().instruments[each] for each in movement.instruments),
         error=typed.problem_of(field_name(movement.id, "", INSTRUMENT)),
         same=tuple(_same(movement, found)),

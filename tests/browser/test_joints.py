@@ -107,6 +107,15 @@ def test_nothing_is_crowded_and_what_is_wrong_is_focused(page, axe, look, compla
     look(page, "joints-unfolded")
 
 
+def test_no_joint_is_wider_than_the_screen(page, visit, axe, look):
+    for joint in ("neck", "lumbar", "sacroiliac", "ankle", "jaw"):
+        page.goto(f"/visits/{visit.pk}/joints/?joint={joint}")
+        assert page.evaluate(CUT_OFF) == 0, joint
+        assert page.evaluate(TOO_SMALL, PRESSED) == [], joint
+        look(page, f"joints-{joint}")
+    axe(page)
+
+
 def test_without_script_the_page_fills_and_saves_too(device, visit):
     page = device("wide", java_script_enabled=False).new_page()
     sign_in(page)
