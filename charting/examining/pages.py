@@ -139,6 +139,11 @@ def ways_of(found: Ranked, rows: Sequence[MuscleFinding], last: Sequence[MuscleF
     )
 
 
+def found_only(sought: str, known: Atlas, rows: Sequence[MuscleFinding]) -> Ways:
+    """What a name finds, as one types: nothing is ranked for it."""
+    return Ways(0, "", None, sought, found_by(sought, known, rows))
+
+
 def from_ranking(found: Ranked, rows: Sequence[MuscleFinding]) -> tuple[MuscleLine, ...]:
     """The first of the ranking by place that are not on the list yet, whatever point of theirs; none while a
     sign of danger holds muscles back.

@@ -42,11 +42,14 @@ def muscles(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
             return HttpResponse(status=204)
         page = pages.read_page(visit, muscles_of(visit), atlas_of(staff(request)))
         return render(request, "examining/record.html", {"visit": visit, "page": page})
+    if piece == "found":
+        sought, rows = request.GET.get("q", "")[:120], muscles_of(visit)
+        ways = pages.found_only(sought, atlas_of(staff(request)), rows)
+        return render(request, "examining/_found.html", {"visit": visit, "page": {"ways": ways}})
     return _page(request, visit, PIECES.get(piece, "examining/muscles.html"))
 
 
 PIECES = {
-    "found": "examining/_found.html",
     "beside": "examining/_beside.html",
     "next": "examining/_next.html",
 }

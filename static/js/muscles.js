@@ -339,6 +339,14 @@ function begin(hands) {
       postAndGo(form, event.submitter);
     }
   });
+  document.addEventListener("click", async (event) => {
+    const link = event.target.closest("a[href]");
+    const isPlain = link && !link.dataset.go && !link.target && !link.getAttribute("href").startsWith("#");
+    if (!isPlain || !sender.isBusy || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    if (await sender.flush()) location.assign(link.href);
+    else say(WORDS.stays, true);
+  });
   addEventListener("beforeunload", (event) => { if (sender.isBusy) event.preventDefault(); });
   addEventListener("online", () => sender.flush());
   say("every tap is saved");

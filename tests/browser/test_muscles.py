@@ -126,6 +126,8 @@ def test_a_tap_says_at_once_what_it_makes_and_a_second_one_takes_it_back(page, v
     tap(page, "Referred sensation", "Felt here only")
     tap(page, "Recognised by the patient", "Known pain")
     expect(shown(page).locator(".verdict")).to_contain_text("Active trigger point")
+    # The figure follows, and so does what is proposed next.
+    expect(page.locator("#placed [data-number='1']")).to_have_attribute("data-result", "active")
     tap(page, "Recognised by the patient", "Known pain")
     expect(shown(page).locator(".verdict")).to_contain_text("ncomplete")
     says(page, "Saved")

@@ -5,8 +5,17 @@ from django.urls import reverse
 from django.utils import timezone
 
 from bodymaps.reasoning import felt as signs
+from bodymaps.reasoning import items
 from charting.examination.queries import muscles_of
+from charting.screening.models import NeuroFinding
+from charting.screening.sections import JOINT, NEURO, page_of
 from charting.visits.models import Visit
+
+
+def a_grade(key):
+    """The normal grade of a test, or the least of its numbers."""
+    item = items.findings().items[key]
+    return f"{item.least:g}" if item.type == "number" else items.findings().scale_of(item).normal
 
 
 def names(visit):
@@ -77,6 +86,24 @@ def test_a_muscle_is_found_by_name_and_by_its_other_names_without_script(as_mara
     assert (found or "None") in str([each.name for each in page.ways.found] or None)
     if found:
         assert page.ways.found[0].sides[0][1] == "Right"
+
+
+def test_what_a_name_finds_is_told_without_ranking_anything(visit, as_mara, django_assert_max_num_queries):
+    url = reverse("muscles", args=[visit.pk])
+    with django_assert_max_num_queries(8):
+        answer = as_mara.get(url, {"q": "masset", "piece": "found"}, headers={"HX-Request": "true"})
+    assert "Add Masseter, right" in answer.content.decode()
+
+
+def test_a_finding_changes_what_is_proposed_next(visit, as_mara):
+    def proposed():
+        next_ones = as_mara.get(reverse("muscles", args=[visit.pk])).context["page"].next.lines
+        return [each.proposal for each in next_ones]
+
+    first = next(each for each in proposed() if each.kind == "test" and page_of(each.id) in (NEURO, JOINT))
+    assert first.outcomes
+    NeuroFinding.objects.create(visit=visit, item=first.id, side=first.side, grade=a_grade(first.id))
+    assert (first.id, first.side) not in [(each.id, each.side) for each in proposed()]
 
 
 def test_beside_the_hand_stands_what_it_needs(as_mara, listed, url):
