@@ -131,11 +131,12 @@ def _tell(pressed: Pressed) -> Told:
 
 def _why(pressed: Pressed) -> Iterator[str]:
     """What to expect, what tells it from the next ones, and what does not."""
-    yield next_file.load().words["pressing"]
     beside = [other for other in pressed.others if pressed.is_same_press(other)]
     rest = [other for other in pressed.others if other not in beside]
     same_area = [other for other in rest if pressed.has_area_of(other)]
-    yield from _only_here(pressed, [other for other in rest if other not in same_area])
+    own = list(_only_here(pressed, [other for other in rest if other not in same_area]))
+    yield " ".join((next_file.load().words["pressing"], *own[:1]))
+    yield from own[1:]
     yield from _said("beside", beside)
     yield from _said("same_area", same_area)
     yield from _said("other_kind", [one for one in pressed.standing.leading if one.layer not in NOT_COMPARED])
