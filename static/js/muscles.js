@@ -1,81 +1,21 @@
 // The examining hand: one muscle at a time, every tap saved by itself. What can't be sent stays in its form and is
 // tried again; leaving is warned about. Without this script every form has its own buttons.
 import { freshToken } from "./autosave.js";
+import { WORDS, createSender } from "./muscles_sending.js";
 
-export const QUIET_MS = 1200;
-export const RETRY_MS = 5000;
+const QUIET_MS = 1200;
 const BESIDE_MS = 500;
-const SIGN_IN = "/sign-in/";
-export const WORDS = {
-  saving: "Saving …",
-  saved: "Saved",
-  wrong: "Saved, but for what is marked below",
-  clash: "Not saved: somebody else saved this muscle meanwhile",
-  refused: "Not saved. Load this page anew",
-  signedOut: "You are signed out, so this is not saved yet. Keep this page open. ",
-  stays: "There is no connection, so this can't be done yet. Tap again in a moment.",
-};
-
-/** "2 muscles are not saved yet: no connection …" */
-export function waitingWords(count) {
-  return `${count === 1 ? "1 muscle is" : `${count} muscles are`} not saved yet: no connection. Tried again by itself`;
-}
 
 /** {"band": "yes"} of "band=yes spot=no" */
 export function setsOf(text) {
   return Object.fromEntries(text.split(" ").map((each) => each.split("=")));
 }
 
-/**
- * Sends forms one at a time, each as it stands when its turn comes. `send(form)` gives {status, said} or throws
- * without a connection; `tell(form, status, said)` gives "saved", "stays" (it waits for somebody to decide) or "again".
- */
-export function createSender({ send, tell, say, wait = setTimeout, drop = clearTimeout }) {
-  const waiting = new Set();
-  let onItsWay = null;
-  let timer = null;
-
-  async function run() {
-    timer = null;
-    while (waiting.size) {
-      const [form] = waiting;
-      waiting.delete(form);
-      say(WORDS.saving);
-      let answer;
-      try {
-        answer = await send(form);
-      } catch (problem) {
-        waiting.add(form);
-        say(problem.words ?? waitingWords(waiting.size), true);
-        timer = wait(go, RETRY_MS);
-        return false;
-      }
-      if (tell(form, answer.status, answer.said) === "again") waiting.add(form);
-    }
-    return true;
-  }
-
-  function go() {
-    onItsWay ??= run().finally(() => { onItsWay = null; });
-    return onItsWay;
-  }
-
-  function soon(ms) {
-    if (timer) drop(timer);
-    timer = wait(go, ms);
-  }
-
-  return {
-    changed(form, ms = 0) { waiting.add(form); soon(ms); },
-    /** True when everything is saved. */
-    async flush() {
-      if (timer) drop(timer);
-      if (onItsWay && !(await onItsWay)) return false;
-      return waiting.size === 0 || go();
-    },
-    get count() { return waiting.size; },
-    get isBusy() { return waiting.size > 0 || onItsWay !== null; },
-  };
+/** Moves a row to the side until `each` stands in its middle; the page itself stays where it is. */
+function toMiddle(each) {
+  const row = each.closest("ol");
+  const [inner, outer] = [each.getBoundingClientRect(), row.getBoundingClientRect()];
+  row.scrollLeft += inner.left - outer.left - (row.clientWidth - inner.width) / 2;
 }
 
 function begin(hands) {
@@ -110,7 +50,7 @@ function begin(hands) {
       each.toggleAttribute("aria-current", here);
       if (here) each.setAttribute("aria-current", "true");
       each.closest(".lines li")?.classList.toggle("now", here);
-      if (here && each.closest(".strip")) each.scrollIntoView({ block: "nearest", inline: "nearest" });
+      if (here && each.closest(".strip")) toMiddle(each);
     }
   }
 
@@ -146,16 +86,13 @@ function begin(hands) {
     const { answer, said } = await post(form, body);
     if (answer.status >= 500) throw new Error("not saved");
     if (said === null) {
-      const token = isAgain ? "" : await freshToken(fetch, location.href);
-      if (!token) throw Object.assign(new Error("signed out"), { words: signedOutWords(answer) });
+      if (isAgain) return { status: answer.status, said: {} };
+      const token = await freshToken(fetch, location.href);
+      if (!token) throw Object.assign(new Error("signed out"), { words: WORDS.signedOut });
       for (const each of document.querySelectorAll("[name=csrfmiddlewaretoken]")) each.value = token;
       return send(form, true);
     }
     return { status: answer.status, said };
-  }
-
-  function signedOutWords(answer) {
-    return answer.redirected || answer.status === 403 ? WORDS.signedOut : undefined;
   }
 
   function tell(form, status, said) {
@@ -192,7 +129,7 @@ function begin(hands) {
   function clash(form, said) {
     const sent = inDoubt.get(form);
     inDoubt.delete(form);
-    if (sent && sent !== "told" && holds(said.now, sent)) {
+    if (sent && holds(said.now, sent)) {
       form.elements.version.value = said.version;
       return "again";
     }
@@ -351,7 +288,8 @@ function begin(hands) {
   addEventListener("online", () => sender.flush());
   say("every tap is saved");
   mark(current());
-  document.querySelector(".steps [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+  const step = document.querySelector(".steps [aria-current]");
+  if (step) toMiddle(step);
   if (location.hash === "#hand") atTop();
 }
 

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { RETRY_MS, createSender, setsOf, waitingWords } from "../../static/js/muscles.js";
+import { setsOf } from "../../static/js/muscles.js";
+import { RETRY_MS, createSender, waitingWords } from "../../static/js/muscles_sending.js";
 
 /** A server that answers when it is told to; `form` is any object. */
 function scene({ tell = () => "saved" } = {}) {
