@@ -20,6 +20,8 @@ from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
 from charting.examination import services as examination
+from charting.examination.joints import joint_of
+from charting.examination.range_limits import Taken
 from charting.flags import services as flags
 from charting.flags.queries import state_of_answers
 from charting.handover import services as handover
@@ -137,6 +139,7 @@ def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
         findings={**_findings(told["differs"]), **_by_cell(told["tests"])},
     )
     _feel(visit, clinician, told["muscle"])
+    _measure(visit, clinician, told["joint"])
     text = texts.load()["manual-treatment"]
     consent.sign(
         who=clinician,
@@ -190,6 +193,19 @@ def _feel(visit: Visit, clinician: User, told: list[dict[str, Any]]) -> None:
             changes={**muscle["signs"], **others},
             known=known,
         )
+
+
+def _measure(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
+    """Ranges and tests of one joint; a reading by "movement side"."""
+    parted = [(where.partition(" "), said) for where, said in told["readings"].items()]
+    examination.record_joints(
+        who=clinician,
+        visit=visit,
+        joint=told["id"],
+        state=joint_of(visit, told["id"]).state,
+        readings={(movement, side): Taken(**said) for (movement, _, side), said in parted},
+        tests=_by_cell(told["tests"]),
+    )
 
 
 def _findings(differs: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str]]:
