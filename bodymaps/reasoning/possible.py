@@ -120,7 +120,7 @@ def _outcome(result: Result, standing: Standing) -> Outcome:
         for one, then in after
         if abs(then - one.total) > NOTHING and sided(one) in leading
     ]
-    found.sort(key=lambda pair: -abs(pair[0]))
+    found.sort(key=_most_first)
     first = _place(after[0][0], place)
     return Outcome(
         words=result.words,
@@ -129,6 +129,12 @@ def _outcome(result: Result, standing: Standing) -> Outcome:
         first=first,
         changes_first=first.place_before != 1,
     )
+
+
+def _most_first(pair: tuple[float, Moved]) -> tuple[float, bool, int]:
+    """By how much it moves; of those that move alike the ones whose place changes, then by their place now."""
+    by, moved = pair
+    return -round(abs(by), DIGITS), moved.place_before == moved.place_after, moved.place_before
 
 
 def _place(one: Judged, place: dict[Sided, int]) -> Moved:
