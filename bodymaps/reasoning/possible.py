@@ -132,7 +132,7 @@ def _outcome(result: Result, standing: Standing) -> Outcome:
 
 
 def _most_first(pair: tuple[float, Moved]) -> tuple[float, bool, int]:
-    """By how much it moves; of those that move alike the ones whose place changes, then by their place now."""
+    """By how much it moves; of those that move alike whose place changes, then by their place now."""
     by, moved = pair
     return -round(abs(by), DIGITS), moved.place_before == moved.place_after, moved.place_before
 
