@@ -9,11 +9,12 @@ thing count once. How often each result is expected follows from both (see impli
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
 from bodymaps import words
+from bodymaps.counted import COMPARED
 from bodymaps.reasoning import evidence_lines, evidence_nerves, evidence_rules, next_file, offered_tests
 from bodymaps.reasoning.case import SIDES, Case, Value
 from bodymaps.reasoning.clusters import Cluster, Single
@@ -138,11 +139,17 @@ def _tell(offered: Offered, side: str, standing: Standing) -> Told:
     )
 
 
-def _why(offered: Offered, sayings: Iterable[Iterable[_Saying]]) -> Iterator[str]:
+def _why(offered: Offered, sayings: Iterable[Sequence[_Saying]]) -> Iterator[str]:
+    """What each result says, the one that says more first."""
     if offered.tests:
         yield next_file.load().words["tests"].format(tests=words.listed(list(offered.tests)))
-    for result, found in zip(("positive", "negative"), sayings, strict=True):
+    by_result = zip(("positive", "negative"), sayings, strict=True)
+    for result, found in sorted(by_result, key=lambda pair: -_most(pair[1])):
         yield from (_words(offered, result, said) for said in found)
+
+
+def _most(sayings: Iterable[_Saying]) -> float:
+    return max((round(abs(said.line.weight), COMPARED) for said in sayings), default=0.0)
 
 
 def _sayings(change: Change, standing: Standing) -> Iterator[_Saying]:

@@ -86,6 +86,13 @@ def test_a_test_says_its_ratio_and_whom_it_speaks_for() -> None:
     assert told.why[1].startswith("Negative: against C6 nerve root, published ratio 0.58.")
 
 
+def test_the_result_that_says_more_is_told_first() -> None:
+    # Wainner 2003: rotation of 60 degrees and more has a ratio of 0.23, less than that one of 1.8.
+    (one,) = possible(HAND_ON_HEAD, "C6", "infraspinatus")["neck:rotation", "right"]
+    first, second = one.tell().why
+    assert first.startswith("60 ° or more: against") and "0.23" in first and "1.8" in second
+
+
 def test_tests_about_the_same_thing_do_not_stand_beside_each_other() -> None:
     found = possible(HAND_ON_HEAD, "C6", "infraspinatus")
     (spurling,), (distraction,) = found["neck:spurling", "right"], found["neck:distraction", "right"]
