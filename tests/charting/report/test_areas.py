@@ -97,7 +97,7 @@ def test_it_prints_all_of_it(content, paper):
         "Findings of the clinician",
         *(f"Area {number}. " for number in (1, 2, 3)),
         *content["candidates"]["together"],
-        "On the page of the signed note, and not printed: each of 3 areas alone",
+        "On the page of the note, and not printed: each of 3 areas alone",
         "Tingling 3 of 10",
     ):
         assert words in whole, words
