@@ -37,7 +37,7 @@ def test_one_tap_takes_the_first_ten_of_the_ranking_and_proposes_what_is_next(vi
     url = reverse("muscles", args=[visit.pk])
     shown = text_of(as_mara, url)
     assert "Take the first 10 from the ranking" in shown
-    assert "What to examine next" in shown and "What it would change" in shown
+    assert "What to examine next" in shown and "what it would change" in shown
     answer = as_mara.post(reverse("muscles-add", args=[visit.pk]), {"from": "ranking"})
     assert answer.status_code == 302 and "#hand" in answer.headers["Location"]
     lines = as_mara.get(reverse("candidates", args=[visit.pk])).context["page"].lines
