@@ -49,7 +49,16 @@ LEG = Person(
 )
 SHOULDER = Person((("ache", {"front:shoulder_anterior": 0.9, "front:arm_lateral": 0.7}),), age=52)
 HEAD = Person((("ache", {"front:temple": 0.8, "back:neck_posterior": 0.6, "back:mastoid": 0.5}),), age=35)
-PEOPLE = {**EVERYBODY, "left arm": LEFT_ARM, "leg": LEG, "shoulder": SHOULDER, "head": HEAD, "chest": CHEST}
+TESTED_ARM = replace(LEFT_ARM, findings=on("left", {"neck:spurling": "positive"}))
+PEOPLE = {
+    **EVERYBODY,
+    "left arm": LEFT_ARM,
+    "tested arm": TESTED_ARM,
+    "leg": LEG,
+    "shoulder": SHOULDER,
+    "head": HEAD,
+    "chest": CHEST,
+}
 
 ACTIVE = dict.fromkeys(("band", "spot", "referral", "recognised"), "yes")
 NOT_MET = dict.fromkeys(ACTIVE, "no")
