@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -117,6 +118,14 @@ def test_an_examined_muscle_is_not_proposed_again_but_its_other_side_is() -> Non
     order = (judged("muscle", "one"), judged("muscle", "other", 2), judged("muscle", "one", 3, side="left"))
     found = possible(atlas, *order, felt=(Felt("one", "right", "", {"band": "NT"}),))
     assert set(found) == {"one", "other"} and found["one"].side == "left"
+
+
+def test_a_finger_never_presses_both_sides_at_once() -> None:
+    held = matching.rank(DRAWN, toy.atlas(muscle("one", UPPER)), something_drawn=True, skin=toy.SKIN).held
+    assert held
+    right, left = ("muscle", "one", "right"), ("muscle", "one", "left")
+    areas = next_areas.of(held, [right, left])
+    assert areas.apart_mm(right, right) == 0 and areas.apart_mm(right, left) == math.inf
 
 
 def test_pressing_says_the_same_of_everything_that_is_no_muscle() -> None:
