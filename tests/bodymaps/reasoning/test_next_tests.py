@@ -140,6 +140,11 @@ def test_those_of_the_five_that_were_tried_are_left_out() -> None:
     assert together.why[0].startswith("To be tested: Thigh thrust, Gaenslen")
 
 
+def test_the_last_of_the_five_stands_alone() -> None:
+    tried = {f"sacroiliac:{name}" for name in SACROILIAC[:4]}
+    assert not [one for one in offered_tests.together(tried) if one.title.startswith("Sacroiliac joint")]
+
+
 def test_a_case_that_three_of_the_five_have_decided_is_not_tested_on() -> None:
     decided = {f"sacroiliac:{name}": "positive" for name in SACROILIAC[:3]}
     found = possible(Person(LEG.drawing, age=45, findings=on("right", decided)), "sacroiliac", "piriformis")
