@@ -3,6 +3,7 @@
 import re
 from dataclasses import asdict
 
+import numpy as np
 import pytest
 from PIL import ImageStat
 
@@ -33,16 +34,11 @@ def swatch(content):
 
 def place(page, kind: str):
     """Where the patch is on the page: the only place with the hue of the kind's ink."""
-    red, green, blue = (int(kinds.kind(kind).ink[i : i + 2], 16) for i in (1, 3, 5))
-    near = page.point(lambda value: value).load()
-    hits = [
-        (x, y)
-        for x in range(0, page.width, 2)
-        for y in range(0, page.height, 2)
-        if sum(abs(a - b) for a, b in zip(near[x, y], (red, green, blue), strict=True)) < 60
-    ]
-    xs, ys = [x for x, _ in hits], [y for _, y in hits]
-    return min(xs) + 3, min(ys) + 3, max(xs) - 2, max(ys) - 2
+    ink = [int(kinds.kind(kind).ink[i : i + 2], 16) for i in (1, 3, 5)]
+    # Every other pixel each way is enough.
+    apart = np.abs(np.asarray(page, dtype=int)[::2, ::2] - ink).sum(axis=2)
+    ys, xs = (2 * places for places in np.nonzero(apart < 60))
+    return int(xs.min()) + 3, int(ys.min()) + 3, int(xs.max()) - 2, int(ys.max()) - 2
 
 
 def test_it_prints_areas_in_their_colour_and_not_black(swatch):
