@@ -83,6 +83,15 @@ def joint_cells(joint: str) -> list[Cell]:
     return [cell for group in shown for item in group.items for cell in cells(item)]
 
 
+def joint_with(key: str) -> str:
+    """The joint on whose page a test or a movement stands, "" where it stands on another page.
+
+    Raises KeyError for an unknown finding.
+    """
+    group = items.findings().items[key].group
+    return next((each.id for each in ranges.load().joints if group in (*each.tests, f"range_{each.id}")), "")
+
+
 def sides_of(movement: Movement) -> tuple[str, ...]:
     return (Side.RIGHT.value, Side.LEFT.value) if movement.sided else ("",)
 

@@ -11,6 +11,7 @@ from bodymaps.reasoning import examine_next
 from bodymaps.reasoning.examine_next import MUSCLE, PUBLISHED, TEST, Proposal
 from charting.candidates import wholes
 from charting.candidates.queries import Ranked
+from charting.examination.joints import joint_with
 from charting.examination.models import MuscleFinding
 from charting.screening import sections
 from charting.visits.models import Visit
@@ -95,7 +96,8 @@ def _where(one: Proposal) -> tuple[str, str, str]:
     """Name and words of the page where a test or a screen is recorded, and its query."""
     about, _, part = one.id.partition(":")
     if one.kind == TEST:
-        return (*PAGES[sections.page_of(one.id)], "")
+        joint = joint_with(one.id)
+        return (*PAGES[sections.page_of(one.id)], "?" + urlencode({"joint": joint}) if joint else "")
     if about == SCREEN_OF:
         return (*PAGES[sections.NEURO], "?" + urlencode({"show": part}))
     return ("candidates", "To what is to be excluded", "")

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from bodymaps.reasoning import felt as signs
 from bodymaps.reasoning import items
+from charting.examination.joints import joint_with
 from charting.examination.queries import muscles_of
 from charting.screening.models import NeuroFinding
 from charting.screening.sections import JOINT, NEURO, page_of
@@ -104,6 +105,14 @@ def test_a_finding_changes_what_is_proposed_next(visit, as_mara):
     assert first.outcomes
     NeuroFinding.objects.create(visit=visit, item=first.id, side=first.side, grade=a_grade(first.id))
     assert (first.id, first.side) not in [(each.id, each.side) for each in proposed()]
+
+
+def test_what_is_proposed_of_a_joint_leads_to_that_joint(visit, as_mara):
+    lines = as_mara.get(reverse("muscles", args=[visit.pk])).context["page"].next.lines
+    joints = reverse("joints", args=[visit.pk])
+    led = [(joint_with(each.proposal.id), each.url) for each in lines if each.url.startswith(joints)]
+    assert led
+    assert all(joint and url == f"{joints}?joint={joint}" for joint, url in led)
 
 
 def test_beside_the_hand_stands_what_it_needs(as_mara, listed, url):
