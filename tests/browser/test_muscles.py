@@ -123,7 +123,7 @@ def test_a_tap_says_at_once_what_it_makes_and_a_second_one_takes_it_back(page, v
     for sign, answer in (("Taut band", "Felt"), ("Sensitive spot", "Found")):
         tap(page, sign, answer)
     expect(shown(page).locator(".verdict")).to_contain_text("ncomplete")
-    tap(page, "Referred sensation", "Felt here only")
+    tap(page, "Referred sensation", "None elsewhere")
     tap(page, "Recognised by the patient", "Known pain")
     expect(shown(page).locator(".verdict")).to_contain_text("Active trigger point")
     # The figure follows, and so does what is proposed next.

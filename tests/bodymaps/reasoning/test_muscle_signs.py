@@ -89,7 +89,7 @@ BROKEN = [
     ('without = "band not felt"\n', "", f"{FILE}: sign band: without must be a text"),
     ('label = "Sensitive spot"', 'label = " "', f"{FILE}: sign spot: label must be a text"),
     ('yes = "known pain"', "yes = true", f"{FILE}: sign recognised: yes must be a text"),
-    ('no = "felt here only"', 'nope = "felt here only"', f"{FILE}: sign referral: unknown member nope"),
+    ('no = "none elsewhere"', 'nope = "none elsewhere"', f"{FILE}: sign referral: unknown member nope"),
     ('scale = "strength"', 'scale = "force"', f"{FILE}: strength: scale must be one of "),
     ("trials = 5", "trials = 0", f"{FILE}: limits: trials must be a whole number above 0"),
     ("pain = [0, 10]", "pain = [10, 0]", f"{FILE}: limits: pain: least must be below most"),
