@@ -4,7 +4,8 @@ The leading candidates of the order with evidence are held against each other. E
 record yet is worth the information its outcome is expected to give (see gain): from published likelihood
 ratios where they exist and from strengths of common practice where not (next_tests), from what of its
 pattern a muscle shares with the others (next_muscles). The best comes first, then the one that adds most to
-it, and so on; of findings that stand for the same thing one is proposed. What either result would change is
+it, and so on, some of them muscles; of findings that stand for the same thing one is proposed. A screen of
+nerves stands before them where a nerve is among the very first. What either result would change is
 judged anew.
 
 An organ is never weighed against what a hand may find: among the first, it is to be excluded before. It
@@ -29,7 +30,8 @@ from bodymaps.reasoning import (
     possible,
 )
 from bodymaps.reasoning.conditions import Facts
-from bodymaps.reasoning.evidence import Evidence, Judged
+from bodymaps.reasoning.evidence import BY_FINDINGS, Evidence, Judged
+from bodymaps.reasoning.gain import Chosen
 from bodymaps.reasoning.possible import Possible
 from bodymaps.reasoning.proposal import (
     AREAS,
@@ -103,15 +105,31 @@ def warm_up(atlas: Atlas) -> None:
 
 
 def _chosen(found: Sequence[Possible], standing: Standing) -> tuple[Proposal, ...]:
+    best = _best(found, standing, next_file.load().among.muscles)
+    told = [possible.proposal(found[one.place], one.gain, standing) for one in best]
+    return tuple(sorted(told, key=lambda one: one.kind != SCREEN) if _asks_for_nerves(standing) else told)
+
+
+def _best(found: Sequence[Possible], standing: Standing, muscles: int) -> tuple[Chosen, ...]:
+    """The best together, of them so many muscles; fewer where that many are not worth it."""
     among = next_file.load().among
-    best = gain.choose(
-        standing.weights,
-        [one.positive for one in found],
-        among.proposals,
-        among.least_gain,
-        lambda place, chosen: found[place].adds_to([found[one] for one in chosen]),
-    )
-    return tuple(possible.proposal(found[one.place], one.gain, standing) for one in best)
+
+    def beside(place: int, chosen: Sequence[int]) -> bool:
+        before = [found[one] for one in chosen]
+        wanted = muscles - sum(one.kind == MUSCLE for one in before)
+        room = among.proposals - len(before)
+        return (found[place].kind == MUSCLE or room > wanted) and found[place].adds_to(before)
+
+    rates = [one.positive for one in found]
+    best = gain.choose(standing.weights, rates, among.proposals, among.least_gain, beside)
+    pressed = sum(found[one.place].kind == MUSCLE for one in best)
+    return best if pressed >= muscles else _best(found, standing, pressed)
+
+
+def _asks_for_nerves(standing: Standing) -> bool:
+    """Whether a root, plexus or nerve is among the very first: its screen then comes before the rest."""
+    first = standing.leading[: next_file.load().among.screen_among]
+    return any(one.layer in BY_FINDINGS for one in first)
 
 
 def _exclude(organs: Sequence[Judged]) -> Proposal:

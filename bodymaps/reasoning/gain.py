@@ -33,6 +33,21 @@ def weights(totals: Sequence[float], step: float) -> Shares:
     return tuple(one / sum(found) for one in found)
 
 
+def kept_below(weighed: Shares, most: float) -> Shares:
+    """The same with the greatest taken down to `most`, the others raised in proportion; one alone stays 1.
+
+    >>> kept_below((0.9, 0.06, 0.04), 0.8)
+    (0.8, 0.12, 0.08)
+    """
+    top = max(weighed, default=0.0)
+    if len(weighed) < 2 or top <= most:
+        return weighed
+    leader, rest = weighed.index(top), 1 - top
+    return tuple(
+        most if place == leader else round(one * (1 - most) / rest, 12) for place, one in enumerate(weighed)
+    )
+
+
 def entropy(share: float) -> float:
     """Of an outcome that comes with this share (0..1), in bits.
 

@@ -21,11 +21,17 @@ class NextError(ValueError):
 
 @dataclass(frozen=True)
 class Among:
-    """`candidates`: how many lead; `proposals` at most, each worth `least_gain` bits or more."""
+    """`candidates`: how many lead; `proposals` at most, each worth `least_gain` bits or more,
+    `muscles` of them muscles. `reach`, `leader_most`, `screen_among`: see the file.
+    """
 
     candidates: int
+    reach: float
+    leader_most: float
     proposals: int
     least_gain: float
+    muscles: int
+    screen_among: int
 
 
 @dataclass(frozen=True)
@@ -42,13 +48,13 @@ class Pressing:
 
 @dataclass(frozen=True)
 class Tests:
-    """`silent`, `surest`: shares, 0 to 1. `together_among`: for how many of the first several tests are worth
-    the time. `groups`, `pages`: what of the catalogue is offered.
+    """`silent`, `surest`: shares, 0 to 1. `together_within`: how near the first, in its total, several tests
+    are worth the time. `groups`, `pages`: what of the catalogue is offered.
     """
 
     silent: float
     surest: float
-    together_among: int
+    together_within: float
     groups: tuple[str, ...]
     pages: tuple[str, ...]
 
@@ -127,17 +133,19 @@ def read(data: Mapping[str, Any]) -> Numbers:
 def _among(told: Mapping[str, Any]) -> Among:
     return Among(
         candidates=_count(told, "candidates", "among"),
+        reach=_above_nothing(told, "reach", "among"),
+        leader_most=_share(told, "leader_most", "among"),
         proposals=_count(told, "proposals", "among"),
         least_gain=_share(told, "least_gain", "among"),
+        muscles=_count(told, "muscles", "among"),
+        screen_among=_count(told, "screen_among", "among"),
     )
 
 
 def _pressing(told: Mapping[str, Any]) -> Pressing:
     found = {name: _share(told, name, "pressing") for name in ("same_share", "elsewhere", "place_share")}
-    finger = told.get("finger_mm")
-    if isinstance(finger, bool) or not isinstance(finger, int | float) or finger <= 0:
-        raise NextError(f"{FILE}: pressing finger_mm: must be mm above 0")
-    return Pressing(**found, finger_mm=float(finger), source=told["source"], status=told["status"])
+    finger = _above_nothing(told, "finger_mm", "pressing")
+    return Pressing(**found, finger_mm=finger, source=told["source"], status=told["status"])
 
 
 def _tests(told: Mapping[str, Any]) -> Tests:
@@ -157,7 +165,7 @@ def _tests(told: Mapping[str, Any]) -> Tests:
     return Tests(
         silent=_share(told, "silent", "tests"),
         surest=_share(told, "surest", "tests"),
-        together_among=_count(told, "together_among", "tests"),
+        together_within=_share(told, "together_within", "tests"),
         **lists,
     )
 
@@ -184,6 +192,13 @@ def _share(told: Mapping[str, Any], name: str, where: str) -> float:
     value = told.get(name)
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1:
         raise NextError(f"{FILE}: {where} {name}: must be a share between 0 and 1")
+    return float(value)
+
+
+def _above_nothing(told: Mapping[str, Any], name: str, where: str) -> float:
+    value = told.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float) or value <= 0:
+        raise NextError(f"{FILE}: {where} {name}: must be a number above 0")
     return float(value)
 
 

@@ -126,6 +126,7 @@ def _tell(pressed: Pressed) -> Told:
             Result(said["not_known_pain"], pressed.change(NO)),
         ),
         site=pressed.site,
+        caution=" ".join(pressed.standing.atlas.muscles[pressed.one.id].cautions),
     )
 
 

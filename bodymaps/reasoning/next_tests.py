@@ -53,8 +53,9 @@ def _sides(offered: Offered, standing: Standing) -> tuple[str, ...]:
 
 
 def _is_worth_several(offered: Offered, side: str, standing: Standing) -> bool:
-    """Whether one of the very first is what several tests speak of."""
-    first = standing.leading[: next_file.load().tests.together_among]
+    """Whether what several tests speak of is near the first."""
+    near = standing.leading[0].total - next_file.load().tests.together_within
+    first = [one for one in standing.leading if one.total >= near]
     return any((one.layer, one.id) in offered.speaks_for and one.side == side for one in first)
 
 

@@ -26,9 +26,11 @@ from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.evidence import Evidence, Judged
 from bodymaps.reasoning.evidence_lines import ALL_SIDES, Places
 from bodymaps.reasoning.evidence_rules import Line
+from bodymaps.reasoning.felt import RECOGNISED
 from bodymaps.reasoning.gain import Shares
 from bodymaps.reasoning.neuro import Fit
 from bodymaps.reasoning.own_areas import Sided
+from bodymaps.reasoning.proposal import MUSCLE
 
 ORGAN = "visceral"
 
@@ -67,16 +69,26 @@ class Standing:
     @cached_property
     def leading(self) -> tuple[Judged, ...]:
         """Those a finding of the hand may separate: no organ, and nobody so far behind the best of them that
-        all lines of evidence together could not bring it there.
+        evidence could not bring the two together. A muscle that brought on the known pain is always one.
         """
         found = [one for one in self.first if one.layer != ORGAN]
-        least = max((one.total for one in found), default=0.0) - evidence_rules.arithmetic().most
-        return tuple(one for one in found if one.total >= least)
+        most = next_file.load().among.reach * evidence_rules.arithmetic().most
+        least = max((one.total for one in found), default=0.0) - most
+        near = [one for one in found if one.total >= least]
+        return tuple(one for one in self.evidence.order if one in near or self._is_known(one))
+
+    def _is_known(self, one: Judged) -> bool:
+        """Whether pressing a muscle brought on the pain the patient knows."""
+        return one.layer == MUSCLE and any(
+            (felt.muscle, felt.side) == (one.id, one.side) and felt.is_(RECOGNISED)
+            for felt in self.facts.case.felt
+        )
 
     @cached_property
     def weights(self) -> Shares:
         """Of the leading ones: only to choose by."""
-        return gain.weights([one.total for one in self.leading], evidence_rules.arithmetic().step)
+        found = gain.weights([one.total for one in self.leading], evidence_rules.arithmetic().step)
+        return gain.kept_below(found, next_file.load().among.leader_most)
 
     @cached_property
     def own(self) -> Mapping[Sided, Places]:

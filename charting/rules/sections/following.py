@@ -23,8 +23,9 @@ def _worth(numbers: Numbers) -> Told:
     lines = (
         (
             "Held against each other",
-            f"the first {among.candidates} of the order with evidence, but none that all lines of evidence "
-            "together could not bring to the front",
+            f"the first {among.candidates} of the order with evidence, but none that evidence could not "
+            "bring together with the first, and every muscle that brought on the known pain; nobody "
+            f"weighs more than {words.percent(among.leader_most)}",
         ),
         (
             "Worth",
@@ -33,7 +34,8 @@ def _worth(numbers: Numbers) -> Told:
         (
             "Proposed",
             f"up to {among.proposals}: the one worth most, then the one that adds most to it, each worth "
-            f"{among.least_gain:g} bits or more",
+            f"{among.least_gain:g} bits or more; {among.muscles} of them muscles where any are worth it; a "
+            f"screen of nerves first where a root, plexus or nerve is among the first {among.screen_among}",
         ),
         (
             "Left out",
@@ -62,7 +64,8 @@ def _tests(numbers: Numbers) -> Told:
         ),
         (
             "Several that count together",
-            f"are proposed as one for one of the first {numbers.tests.together_among}",
+            "are proposed as one for who is no further behind the first than "
+            f"{numbers.tests.together_within:g}",
         ),
         ("The surest outcome", f"is taken for {words.percent(numbers.tests.surest)}"),
     )

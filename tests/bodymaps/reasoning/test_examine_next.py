@@ -130,6 +130,26 @@ def test_a_headache_from_the_neck_has_neck_joints_and_muscles_examined_no_nerves
     assert all(one.kind != SCREEN for one in found)
 
 
+def test_a_screen_of_nerves_comes_first_where_a_nerve_is_among_the_very_first() -> None:
+    # Common practice: feeling, strength and reflexes before the neck is loaded and muscles are pressed.
+    first = {name: proposed(person)[0] for name, person in PEOPLE.items()}
+    assert first["left arm"].id == "neuro:arm"
+    assert first["head"].kind != SCREEN
+
+
+@pytest.mark.parametrize("person", [HAND_ON_HEAD, SHOULDER, LEFT_ARM, LEG, HEAD])
+def test_among_the_proposals_are_muscles_to_press(person: Person) -> None:
+    assert sum(one.kind == MUSCLE for one in proposed(person)) >= 2
+
+
+def test_a_muscle_is_proposed_with_its_cautions() -> None:
+    found = [one for person in (HAND_ON_HEAD, LEFT_ARM) for one in proposed(person) if one.kind == MUSCLE]
+    assert found
+    for one in found:
+        assert one.caution == " ".join(ATLAS.muscles[one.id].cautions)
+    assert any("plexus" in one.caution for one in found if one.id.startswith("scalenus"))
+
+
 def test_scalenes_of_the_same_area_are_not_proposed_one_after_the_other() -> None:
     scalenes = {"scalenus_anterior", "scalenus_medius", "scalenus_posterior"}
     for person in PEOPLE.values():

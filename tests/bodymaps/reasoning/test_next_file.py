@@ -27,7 +27,7 @@ def changed(table: str, name: str, value: Any) -> dict[str, Any]:
         ("among", "proposals", 2.5, "among proposals: must be a whole number from 1"),
         ("among", "least_gain", "little", "among least_gain: must be a share between 0 and 1"),
         ("pressing", "same_share", 1.2, "pressing same_share: must be a share between 0 and 1"),
-        ("pressing", "finger_mm", -3, "pressing finger_mm: must be mm above 0"),
+        ("pressing", "finger_mm", -3, "pressing finger_mm: must be a number above 0"),
         (
             "pressing",
             "status",
@@ -35,7 +35,9 @@ def changed(table: str, name: str, value: Any) -> dict[str, Any]:
             "pressing status: must be one of checked, from memory, common practice",
         ),
         ("pressing", "source", " ", "pressing source: must be a text"),
-        ("tests", "together_among", 0, "tests together_among: must be a whole number from 1"),
+        ("tests", "together_within", 0, "tests together_within: must be a share between 0 and 1"),
+        ("among", "reach", 0, "among reach: must be a number above 0"),
+        ("among", "leader_most", 1, "among leader_most: must be a share between 0 and 1"),
         ("tests", "silent", True, "tests silent: must be a share between 0 and 1"),
         (
             "tests",

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bodymaps.reasoning import evidence_rules
+from bodymaps.reasoning.evidence import Evidence
 from bodymaps.reasoning.evidence_rules import AGAINST, FOR, Line
+from bodymaps.reasoning.felt import Felt
 from bodymaps.reasoning.standing import Change, Standing, sided
 from tests.bodymaps.reasoning.evidence_cases import ATLAS, CHEST, HAND_ON_HEAD, Person, one
 
+CALF = Person((("ache", {"back:calf_central": 0.8}),), age=60)
 HEART = ("visceral", "cardiac_ischaemia", "left")
 SCALENE = ("muscle", "scalenus_anterior", "right")
 CHESTS, ARMS = (Standing(person.judged(), person.facts, ATLAS) for person in (CHEST, HAND_ON_HEAD))
@@ -48,9 +53,28 @@ def test_of_lines_about_the_same_thing_the_strongest_counts_once() -> None:
     assert total_after(ARMS, SCALENE, line(0.05), line(-0.1)) == pytest.approx(before - 0.05)
 
 
-def test_nobody_leads_whom_all_lines_together_could_not_bring_to_the_front() -> None:
-    calf = Person((("ache", {"back:calf_central": 0.8}),), age=60)
-    standing, most = Standing(calf.judged(), calf.facts, ATLAS), evidence_rules.arithmetic().most
-    far = [one for one in standing.first if standing.first[0].total - one.total > most]
-    assert far and not any(one in standing.leading for one in far)
-    assert len(standing.leading) == len(standing.first) - len(far)
+def test_nobody_leads_whom_evidence_could_not_bring_together_with_the_first() -> None:
+    # Twice what evidence may weigh: one falls by it, the other rises by it.
+    apart = 2 * evidence_rules.arithmetic().most
+    first, second, *rest = CALF.judged().order
+    for by, leads in ((apart - 0.01, True), (apart + 0.01, False)):
+        far = replace(second, total=first.total - by)
+        leading = Standing(Evidence((first, far, *rest)), CALF.facts, ATLAS).leading
+        assert (far in leading) is leads
+
+
+def test_a_muscle_that_brought_on_the_known_pain_leads_wherever_it_stands() -> None:
+    last = next(one for one in reversed(HAND_ON_HEAD.judged().order) if one.layer == "muscle")
+    assert last not in Standing(HAND_ON_HEAD.judged(), HAND_ON_HEAD.facts, ATLAS).leading
+    for answer, leads in (("yes", True), ("no", False)):
+        felt = Felt(last.id, last.side, signs={"recognised": answer})
+        facts = replace(HAND_ON_HEAD.facts, case=replace(HAND_ON_HEAD.facts.case, felt=(felt,)))
+        leading = Standing(HAND_ON_HEAD.judged(), facts, ATLAS).leading
+        assert (sided(last) in map(sided, leading)) is leads
+
+
+def test_a_lone_leader_does_not_weigh_all() -> None:
+    first, *rest = CALF.judged().order
+    alone = Evidence((replace(first, total=first.total + 0.5), *rest))
+    weights = Standing(alone, CALF.facts, ATLAS).weights
+    assert weights[0] == pytest.approx(0.8) and sum(weights) == pytest.approx(1)
