@@ -88,3 +88,14 @@ def test_the_whole_order_is_kept_beside_what_is_printed(content):
     order = weighed["whole"]["order_with_evidence"]
     assert len(order) == MOST_LINES + weighed["not_shown"]
     assert [one["place"] for one in order] == list(range(1, len(order) + 1))
+
+
+def test_where_nothing_is_weighed_no_sum_of_nothing_is_printed(content):
+    told = {
+        **content["candidates"],
+        "lines": [],
+        "weighed": {**content["candidates"]["weighed"], "lines": []},
+    }
+    words = render_to_string("report/_suggested.html", {"note": {**content, "candidates": told}})
+    assert "What to examine" in words
+    assert "With story and findings" not in words and "Neither of the two orders" not in words
