@@ -111,7 +111,7 @@ def _of_cluster(one: Cluster) -> Made:
     parts = (
         f"{len(one.positive)} of {count} positive"
         + (f" ({', '.join(one.positive)})" if one.positive else ""),
-        f"negative: {', '.join(one.negative)}" if one.negative else "",
+        ", ".join(one.negative),
         f"not tested: {', '.join(one.not_tested)}" if one.not_tested else "",
         f"published likelihood ratio {one.lr:g}" if one.lr is not None else "",
     )

@@ -5,6 +5,7 @@ import tomllib
 
 import pytest
 
+from bodymaps.reasoning import ratios_file
 from charting.assessment import certainty, near
 
 
@@ -33,6 +34,12 @@ def test_it_names_file_entry_and_what_to_mend(words, name, value, said):
     words["certainty"][0][name] = value
     with pytest.raises(certainty.CertaintyError, match=f"certainty.toml: .*{said}"):
         certainty.read(words)
+
+
+def test_every_cluster_of_tests_has_its_place_beside_the_drawing():
+    # Those about the cord stand with the visit as a whole.
+    abouts = {rule.about.id for rule in ratios_file.load().clusters} - {"myelopathy"}
+    assert abouts and not abouts - set(near.load().about)
 
 
 def test_it_refuses_a_part_of_the_body_that_there_is_not():

@@ -113,3 +113,16 @@ def test_a_signed_visit_keeps_its_answers(visit, as_mara):
     assert as_mara.post(url(visit), sent(visit, chest_now="yes")).status_code == 403
     text = as_mara.get(page(visit)).content.decode()
     assert "data-draft" not in text and "The visit is signed" in text
+
+
+def test_no_sign_is_said_only_of_what_was_answered_while_questions_are_open(blank, as_mara):
+    recorded.answer_danger_screen(blank)
+    recorded.draw(blank, recorded.SHOULDER_ACHE)
+    assert state_of(blank).to_ask and not state_of(blank).flags
+    text = as_mara.get(page(blank)).content.decode()
+    assert "raised by what was answered so far; questions below are open" in text
+    for item in [item for group in state_of(blank).to_ask for item in group.items]:
+        say(blank, **{item.key: "no"})
+    assert not state_of(blank).to_ask
+    text = as_mara.get(page(blank)).content.decode()
+    assert "raised by what was asked, drawn and found" in text
