@@ -7,7 +7,7 @@ from typing import ClassVar
 from django.urls import reverse
 from django.utils.http import urlencode
 
-from bodymaps.reasoning import examine_next
+from bodymaps.reasoning import examine_next, items, ranges
 from bodymaps.reasoning.examine_next import MUSCLE, PUBLISHED, TEST, Proposal
 from charting.candidates import wholes
 from charting.candidates.queries import Ranked
@@ -24,6 +24,7 @@ PAGES = {
     sections.JOINT: ("joints", "To the joints"),
     RANGE: ("joints", "To the joints"),
 }
+HOW_MEASURED = (ranges.ACTIVE, ranges.PASSIVE, ranges.PAIN_ON)
 SCREEN_OF = "neuro"
 
 
@@ -92,12 +93,21 @@ def _proposed(one: Proposal, visit: Visit, rows: Sequence[MuscleFinding]) -> Pro
     return Proposed(one, url=reverse(name, args=[visit.pk]) + query, leads=words)
 
 
+def _query(key: str) -> str:
+    """Opens the part of a page on which a test stands, at the test."""
+    joint, item = joint_with(key), items.findings().items[key]
+    part = next((each.id for each in sections.load().parts if each.holds(item)), "")
+    shown = {"joint": joint} if joint else {"show": part} if part else {}
+    about, _, name = key.partition(":")
+    place = f"movement-{name}" if about in HOW_MEASURED else f"test-{key}"
+    return f"?{urlencode(shown)}#{place}" if shown else f"#{place}"
+
+
 def _where(one: Proposal) -> tuple[str, str, str]:
     """Name and words of the page where a test or a screen is recorded, and its query."""
     about, _, part = one.id.partition(":")
     if one.kind == TEST:
-        joint = joint_with(one.id)
-        return (*PAGES[sections.page_of(one.id)], "?" + urlencode({"joint": joint}) if joint else "")
+        return (*PAGES[sections.page_of(one.id)], _query(one.id))
     if about == SCREEN_OF:
         return (*PAGES[sections.NEURO], "?" + urlencode({"show": part}))
     return ("candidates", "To what is to be excluded", "")

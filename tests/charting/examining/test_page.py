@@ -112,7 +112,16 @@ def test_what_is_proposed_of_a_joint_leads_to_that_joint(visit, as_mara):
     joints = reverse("joints", args=[visit.pk])
     led = [(joint_with(each.proposal.id), each.url) for each in lines if each.url.startswith(joints)]
     assert led
-    assert all(joint and url == f"{joints}?joint={joint}" for joint, url in led)
+    assert all(joint and url.startswith(f"{joints}?joint={joint}#") for joint, url in led)
+
+
+def test_a_proposed_test_is_found_where_its_link_leads(visit, as_mara):
+    lines = as_mara.get(reverse("muscles", args=[visit.pk])).context["page"].next.lines
+    tests = [each for each in lines if each.proposal.kind == "test"]
+    assert tests
+    for each in tests:
+        page, _, place = each.url.partition("#")
+        assert f'id="{place}"' in as_mara.get(page).content.decode()
 
 
 def test_beside_the_hand_stands_what_it_needs(as_mara, listed, url):
