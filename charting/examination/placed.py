@@ -1,9 +1,10 @@
 """Where findings stand on the figure: each at its site, with its number, clear of the others."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 
+from bodymaps import atlas, own
 from bodymaps.atlas import VIEWS, Atlas, Place, Site
 from bodymaps.reasoning import felt
 from bodymaps.reasoning.felt import Felt
@@ -74,17 +75,28 @@ def key_to(marks: Iterable[Placed]) -> tuple[tuple[str, str], ...]:
 
 def site_of(each: Felt, known: Atlas) -> Site | None:
     """Its site in the atlas; the first of the muscle for the muscle as a whole."""
-    sites = known.muscles[each.muscle].sites if each.muscle in known.muscles else ()
-    return next((site for site in sites if each.site in ("", site.id)), None)
+    return next((site for site in _sites(each, known) if each.site in ("", site.id)), None)
 
 
 def site_place(each: Felt, known: Atlas) -> Place | None:
-    """Where its site lies on its own side, mm."""
-    site = site_of(each, known)
-    if site is None or site.at.view not in VIEWS:
+    """Where its site lies on its own side, mm.
+
+    A practice's own pattern says where a muscle refers to; where it says no place, that of the release stands.
+    """
+    anywhere = ("", own.SITE)
+    found = (site.at for site in _sites(each, known) if each.site in (*anywhere, site.id))
+    at = next((place for place in found if place.view in VIEWS), None)
+    if at is None:
         return None
-    x = site.at.x if each.side == "right" else 2 * known.midlines[site.at.view] - site.at.x
-    return Place(site.at.view, x, site.at.y)
+    x = at.x if each.side == "right" else 2 * known.midlines[at.view] - at.x
+    return Place(at.view, x, at.y)
+
+
+def _sites(each: Felt, known: Atlas) -> Iterator[Site]:
+    """Those of the practice, then those of the release."""
+    for held in (known, atlas.load()):
+        if each.muscle in held.muscles:
+            yield from held.muscles[each.muscle].sites
 
 
 def name_of(each: Felt, known: Atlas) -> str:

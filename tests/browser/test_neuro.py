@@ -113,7 +113,7 @@ def test_another_part_keeps_what_was_typed_and_the_whole_form_fits_a_draft(page)
     page.get_by_role("button", name="All normal", exact=True).click()
     page.get_by_role("button", name="Everything").click()
     expect(page.get_by_role("button", name="Everything")).to_have_attribute("aria-pressed", "true")
-    assert page.locator(".section :checked").count() == 26
+    expect(page.locator(".section :checked")).to_have_count(26)
     unfold(page)
     for button in page.get_by_role("button", name=re.compile("^All .* here$")).all():
         button.click()

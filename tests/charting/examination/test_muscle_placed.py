@@ -7,7 +7,9 @@ from math import hypot
 import pytest
 from django.template.loader import render_to_string
 
-from bodymaps import atlas
+from bodymaps import atlas, own
+from bodymaps.own import OwnPattern
+from bodymaps.patterns import Source
 from bodymaps.reasoning import felt
 from bodymaps.reasoning.felt import Felt
 from charting.examination.placed import key_to, on_view, placed
@@ -42,9 +44,19 @@ def test_numbers_never_stand_on_each_other_and_lead_back_to_their_site():
 
 def test_what_the_atlas_does_not_hold_keeps_its_number_to_itself():
     marks = placed(
-        [Felt("own_gone", "right"), Felt("infraspinatus", "right", "own"), Felt("masseter", "left")], KNOWN
+        [Felt("own_gone", "right"), Felt("infraspinatus", "right", "gone"), Felt("masseter", "left")], KNOWN
     )
     assert [mark.number for mark in marks] == [3]
+
+
+@pytest.mark.parametrize("site", ["", "own", KNOWN.muscles["infraspinatus"].sites[0].id])
+def test_a_pattern_of_the_practice_that_names_no_place_leaves_the_muscle_where_it_lies(site):
+    lies = KNOWN.muscles["infraspinatus"].sites[0]
+    source = Source("A course of our own", "day 2", "from memory")
+    drawn = OwnPattern("infraspinatus", "", 1, "", source, "Seen often here.", dict(lies.zones))
+    for known in (KNOWN, own.applied(KNOWN, [drawn])):
+        (mark,) = placed([Felt("infraspinatus", "right", site)], known)
+        assert (mark.view, float(mark.x), float(mark.y)) == (lies.at.view, lies.at.x, lies.at.y)
 
 
 def test_each_result_has_a_sign_of_its_own_without_colour_or_class():
