@@ -81,7 +81,7 @@ def site_of(each: Felt, known: Atlas) -> Site | None:
 def site_place(each: Felt, known: Atlas) -> Place | None:
     """Where its site lies on its own side, mm.
 
-    A practice's own pattern says where a muscle refers to; where it says no place, that of the release stands.
+    A practice's own pattern says where a muscle refers to; where it has no place, the release has.
     """
     anywhere = ("", own.SITE)
     found = (site.at for site in _sites(each, known) if each.site in (*anywhere, site.id))
