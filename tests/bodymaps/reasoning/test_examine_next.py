@@ -134,6 +134,8 @@ def test_a_screen_of_nerves_comes_first_where_a_nerve_is_among_the_very_first() 
     # Common practice: feeling, strength and reflexes before the neck is loaded and muscles are pressed.
     first = {name: proposed(person)[0] for name, person in PEOPLE.items()}
     assert first["left arm"].id == "neuro:arm"
+    # Here the tests of the sacroiliac joint would tell more.
+    assert first["leg"].id == "neuro:leg" and first["leg"].gain < proposed(LEG)[1].gain
     assert first["head"].kind != SCREEN
 
 
@@ -184,7 +186,8 @@ def test_a_proposal_says_what_why_and_on_whose_word(person: Person) -> None:
 
 @pytest.mark.parametrize("person", PEOPLE.values(), ids=PEOPLE)
 def test_gains_fall_from_the_first_proposal_to_the_last(person: Person) -> None:
-    gains = [one.gain for one in proposed(person) if one.id != EXCLUDE]
+    # A screen of nerves may stand first, whatever it tells.
+    gains = [one.gain for one in proposed(person) if one.kind != SCREEN]
     assert gains == sorted(gains, reverse=True) and gains[-1] > 0
 
 
