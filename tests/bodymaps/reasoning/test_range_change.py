@@ -28,6 +28,12 @@ def test_three_degrees_are_within_error_and_twelve_are_more_and_the_level_is_sai
     assert told.words == "12° more, more than error of measurement (least change 3.5 to 9.6°, 90 %)"
 
 
+@pytest.mark.parametrize(("degrees", "is_beyond"), [(6.9, False), (9.6, False), (9.7, True)])
+def test_of_several_studies_the_largest_figure_has_to_be_passed(degrees, is_beyond):
+    """6.8 degrees at the worst in one study (neck pain with a respiratory dysfunction), 9.6 in the other."""
+    assert since(40, 40 + degrees).is_beyond is is_beyond
+
+
 @pytest.mark.parametrize(("now", "is_beyond"), [(68, False), (68.1, True)])
 def test_a_change_as_large_as_the_figure_is_not_yet_more_than_it(now, is_beyond):
     """Kolber 2011: 8 degrees of shoulder flexion with an inclinometer."""
