@@ -1,6 +1,7 @@
 """Own patterns in a real browser: drawn by touch, kept, ranked, carried in a file; every page looked at."""
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,9 @@ from playwright.sync_api import Page, expect
 from bodymaps import figure
 from charting.management import demo
 from charting.patterns.models import PatternDrawing, PatternStroke, PatternVersion
+from charting.patterns.queries import in_use
+from charting.patterns.services import set_use
+from charting.staff.models import User
 from tests.browser import people
 from tests.browser.hand import Hand
 
@@ -17,6 +21,16 @@ ARM = [figure.load().landmark("front", name) for name in ("deltoid_insertion", "
 WIDER = [
     figure.load().landmark("front", name) for name in ("humeral_head", "biceps_mid", "forearm_radial_mid")
 ]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def practice_as_it_was(server, django_db_blocker) -> Iterator[None]:
+    """Other files rank by the same practice: what is drawn here is out of use again when they begin."""
+    yield
+    with django_db_blocker.unblock():
+        nora = User.objects.get(username="clinician")
+        for row in in_use(nora.practice):
+            set_use(who=nora, row=row, in_use=False, reason="Drawn to try things on.")
 
 
 def sign_in(page: Page, username: str) -> Page:
