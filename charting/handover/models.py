@@ -20,6 +20,8 @@ class HandOver(models.Model):
     helper = models.CharField(max_length=80, blank=True)
     # Whether the questions of the story come first, then the drawing; else the drawing alone.
     tells = models.BooleanField(default=False)
+    # What else is asked on the device, in order: "scores", "consent:<id of a text>".
+    asks = models.JSONField(default=list)
     # Only the hash is stored: a copy of the database opens no board.
     token_sha256 = models.CharField(max_length=64, unique=True)
     given_at = models.DateTimeField(auto_now_add=True)

@@ -39,6 +39,8 @@ class StoryAnswer(models.Model):
     key = models.CharField(max_length=60)
     value = models.JSONField()
     told_by = models.CharField(max_length=10, choices=ToldBy.choices, default=ToldBy.CLINICIAN)
+    # The visit in which it was told, where it was carried forward from there and not asked again.
+    carried_from = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="+", null=True)
 
     class Meta:
         app_label = "charting"

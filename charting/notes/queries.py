@@ -12,11 +12,13 @@ from charting.audit.models import AuditEntry
 from charting.examination.queries import has_joints, has_muscles
 from charting.history.queries import has_story
 from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.outcomes.queries import has_scores
 from charting.report.content import assemble
 from charting.report.papers import Added, Signature, moment
 from charting.screening.queries import has_findings
 from charting.staff.models import User
 from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
+from charting.treatment.queries import has_treatment
 from charting.visits.models import Visit
 
 WRONG_PASSWORD = "gave a wrong password at signing"  # noqa: S105 - the name of an audit action
@@ -39,6 +41,8 @@ class Glance:
     has_muscles: bool
     has_joints: bool
     has_conclusions: bool
+    has_scores: bool
+    has_treatment: bool
     has_words: bool
     consent_count: int
 
@@ -51,6 +55,8 @@ def glance_at(visit: Visit) -> Glance:
         has_muscles=has_muscles(),
         has_joints=has_joints(),
         has_conclusions=Exists(Conclusion.objects.filter(visit=OuterRef("pk"))),
+        has_scores=has_scores(),
+        has_treatment=has_treatment(),
         has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
         consent_count=Count("consents"),
     )

@@ -20,6 +20,8 @@ class Telling(models.Model):
     # Key to value, as in bodymaps/data/reasoning/history.toml.
     answers = models.JSONField(default=dict)
     version = models.PositiveIntegerField(default=1)
+    # The telling that this one goes on with, begun on another device.
+    continues = models.ForeignKey("self", on_delete=models.PROTECT, related_name="+", null=True)
     # The screen that is open on the device: the id of its group, "" before the first.
     at = models.CharField(max_length=60, blank=True)
     begun_at = models.DateTimeField(auto_now_add=True)

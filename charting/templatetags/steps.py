@@ -42,6 +42,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
     glance = glance_at(visit)
     return (
         Step("story", "Story", "written" if glance.has_story else "", "not written yet"),
+        Step("outcomes", "Scores", "recorded" if glance.has_scores else "", "none recorded yet"),
         Step("danger-screen", "Danger screen", "answered" if complete else "", DANGER_FIRST),
         Step("drawing-step", "Drawing", state_of_drawing(visit), "nothing drawn yet"),
         Step(
@@ -53,6 +54,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
         Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
         Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),
+        Step("treatment", "Treatment", "recorded" if glance.has_treatment else "", "none recorded yet"),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
     )
 

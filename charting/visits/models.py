@@ -4,6 +4,7 @@ import uuid
 
 from django.db import models
 
+from charting.episodes.models import Episode
 from charting.patients.models import Patient
 from charting.staff.models import User
 
@@ -14,6 +15,8 @@ class Visit(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="visits")
     clinician = models.ForeignKey(User, on_delete=models.PROTECT, related_name="visits")
+    # Null for a visit begun before there were episodes.
+    episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="visits", null=True)
     started_at = models.DateTimeField(auto_now_add=True)
     signed_at = models.DateTimeField(null=True)
 

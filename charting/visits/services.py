@@ -6,6 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from charting.audit.services import record
+from charting.episodes.services import open_or_begin
 from charting.patients.access import patients_of
 from charting.patients.models import Patient
 from charting.staff.models import User
@@ -41,7 +42,11 @@ def start(*, who: User, patient: Patient, clinician: User, id: uuid.UUID) -> Vis
         raise PermissionDenied("This person is registered with another practice.")
     if not may(clinician, "treat"):
         raise PermissionDenied(f"{clinician} does not treat patients.")
-    visit, made = Visit.objects.get_or_create(id=id, defaults={"patient": patient, "clinician": clinician})
+    visit = Visit.objects.filter(pk=id).first()
+    made = visit is None
+    if visit is None:
+        episode = open_or_begin(who=who, patient=patient)
+        visit = Visit.objects.create(id=id, patient=patient, clinician=clinician, episode=episode)
     if visit.patient_id != patient.pk:
         raise PermissionDenied("Open the page of this patient once more.")
     if made:

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from charting.audit.models import AuditEntry
 from charting.audit.services import record_look
-from charting.consent.models import Consent
+from charting.consent.models import Consent, ConsentConfirmed, ConsentTextVersion, ConsentWithdrawn
 from charting.contacts.models import Attachment, AttachmentStruck, Contact
 from charting.drawing.models import (
     AreaAnswer,
@@ -24,13 +24,22 @@ from charting.drawing.models import (
     StoredStroke,
     Withdrawal,
 )
+from charting.episodes.models import Episode, EpisodeEvent
 from charting.flags.models import Decision, FollowUp
 from charting.history.models import StandingFact
+from charting.intake.models import ConsentRead
 from charting.notes.models import Addendum, SignedNote, SignedPaper
 from charting.patients.models import Patient
 from charting.patterns import models as patterns
+from charting.treatment.models import (
+    AdverseEvent,
+    AdverseFollowUp,
+    GateOverride,
+    LateAdvice,
+    NeedleIncident,
+)
 from tests.charting import recorded
-from tests.charting.addresses import a_contact, a_scan
+from tests.charting.addresses import a_contact, a_scan, an_ended_hand_over
 from tests.charting.patterns import drawn
 
 TABLES = (
@@ -38,12 +47,26 @@ TABLES = (
     *importlib.import_module("charting.migrations.0003_board").NEW,
     *importlib.import_module("charting.migrations.0005_own_patterns").TABLES,
     *importlib.import_module("charting.migrations.0007_story_and_flags").TABLES,
+    *importlib.import_module("charting.migrations.0011_care_over_weeks").TABLES,
 )
 BOARD = (StoredStroke, Withdrawal, BoardAnswer, Grouping, AreaAnswer, ClearedParts)
 NOTES = (SignedNote, SignedPaper, Addendum)
 BETWEEN = (Contact, Attachment, AttachmentStruck)
 FLAGS = (StandingFact, Decision, FollowUp)
-MODELS = (AuditEntry, *BOARD, PaperSheet, EnteredInError, Consent, *NOTES, *patterns.TABLES, *BETWEEN, *FLAGS)
+AGREED = (Consent, ConsentTextVersion, ConsentConfirmed, ConsentWithdrawn, ConsentRead)
+OVER_WEEKS = (EpisodeEvent, NeedleIncident, GateOverride, LateAdvice, AdverseEvent, AdverseFollowUp)
+MODELS = (
+    AuditEntry,
+    *BOARD,
+    PaperSheet,
+    EnteredInError,
+    *NOTES,
+    *patterns.TABLES,
+    *BETWEEN,
+    *FLAGS,
+    *AGREED,
+    *OVER_WEEKS,
+)
 EACH = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
 
 
@@ -79,6 +102,30 @@ def rows(visit, mara):
     patterns.PatternWithdrawal.objects.create(**sent, event_id=uuid.uuid4(), seq=2, strokes=[])
     drawn.a_version(drawing.practice)
     drawn.a_brought_file(drawing.practice)
+    agreed_and_treated(visit, mara)
+
+
+def agreed_and_treated(visit, mara):
+    consent = recorded.consent(visit)
+    ConsentConfirmed.objects.create(consent=consent, visit=visit, confirmed_by=mara)
+    ConsentWithdrawn.objects.create(consent=consent, said_by="Anna Keller", recorded_by=mara)
+    text = {"text_id": "examination", "number": 2, "title": "Examination", "parts": [], "treats": False}
+    ConsentTextVersion.objects.create(
+        practice=visit.patient.practice, written_by=mara, reason="Ours.", **text
+    )
+    held = an_ended_hand_over(visit)
+    ConsentRead.objects.create(visit=visit, hand_over=held, text_id="examination", text_version=1)
+    episode = Episode.objects.create(patient=visit.patient, opened_at=timezone.now(), opened_by=mara)
+    EpisodeEvent.objects.create(episode=episode, what="discharged", done_by=mara)
+    said = {"shown": [], "words": "One bent.", "done": "Taken out.", "told_patient": True}
+    NeedleIncident.objects.create(visit=visit, recorded_by=mara, **said)
+    GateOverride.objects.create(visit=visit, gate="consent", shown={}, reason="Spoken.", decided_by=mara)
+    LateAdvice.objects.create(
+        visit=visit, words="Breathless: call.", call="112", understood=True, given_by=mara
+    )
+    event = {"happened_at": timezone.now(), "what": "bruise", "severity": "mild", "recorded_by": mara}
+    bruise = AdverseEvent.objects.create(patient=visit.patient, **event)
+    AdverseFollowUp.objects.create(event=bruise, words="Gone.", done_by=mara)
 
 
 def refused():

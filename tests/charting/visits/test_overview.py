@@ -20,6 +20,7 @@ def test_it_says_what_each_step_holds(visit):
     to_ask = sum(len(each.items) for each in state_of(visit).to_ask)
     assert to_ask and done(visit) == {
         "story": "written",
+        "outcomes": "",
         "danger-screen": "answered",
         "drawing-step": "drawn",
         "flags": f"{to_ask} to ask",
@@ -29,6 +30,7 @@ def test_it_says_what_each_step_holds(visit):
         "joints": "",
         "assessment": "",
         "consents": "1 signed",
+        "treatment": "",
         "note": "begun",
     }
 
