@@ -6,12 +6,15 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from charting.audit.services import record
-from charting.episodes.services import open_or_begin
+from charting.episodes.services import About, find_or_begin
 from charting.patients.access import patients_of
 from charting.patients.models import Patient
 from charting.staff.models import User
 from charting.staff.rights import may, require
 from charting.visits.models import Visit
+
+# What is open is gone on with, and the first complaint of all begins.
+NOTHING_SAID = About()
 
 
 class VisitSigned(PermissionDenied):
@@ -32,20 +35,30 @@ def require_open(visit: Visit) -> None:
 
 
 @transaction.atomic
-def start(*, who: User, patient: Patient, clinician: User, id: uuid.UUID) -> Visit:  # noqa: A002 - the column
+def start(
+    *,
+    who: User,
+    patient: Patient,
+    clinician: User,
+    id: uuid.UUID,  # noqa: A002 - the column
+    about: About = NOTHING_SAID,
+) -> Visit:
     """Begin a visit of `patient` with `clinician`. Sending the same `id` again gives the visit made before.
 
-    Somebody who may not treat starts it for a colleague who may. Raises PermissionDenied.
+    Somebody who may not treat starts it for a colleague who may. Raises PermissionDenied; AskWhich when
+    every episode of the person is discharged and `about` says nothing; NotDone.
     """
     require(who, "register")
-    if not patients_of(who).filter(pk=patient.pk).exists() or clinician.practice_id != who.practice_id:
+    # Two visits that begin at once wait for each other here: they make one episode.
+    known = patients_of(who).select_for_update().filter(pk=patient.pk).first()
+    if known is None or clinician.practice_id != who.practice_id:
         raise PermissionDenied("This person is registered with another practice.")
     if not may(clinician, "treat"):
         raise PermissionDenied(f"{clinician} does not treat patients.")
     visit = Visit.objects.filter(pk=id).first()
     made = visit is None
     if visit is None:
-        episode = open_or_begin(who=who, patient=patient)
+        episode = find_or_begin(who=who, patient=patient, about=about)
         visit = Visit.objects.create(id=id, patient=patient, clinician=clinician, episode=episode)
     if visit.patient_id != patient.pk:
         raise PermissionDenied("Open the page of this patient once more.")

@@ -22,6 +22,7 @@ from charting.contacts.models import Contact
 from charting.drafts.models import Draft
 from charting.drawing import services as drawing
 from charting.drawing.models import BoardAnswer, EnteredInError
+from charting.episodes import services as episodes
 from charting.examination import services as examination
 from charting.examination.joints import joint_of
 from charting.examination.models import MuscleFinding
@@ -38,6 +39,7 @@ from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
 from charting.visits import services as visits
 from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
+from tests.charting.episodes import cared
 from tests.charting.flags import conftest as flags
 
 NEW = {"family_name": "Berger", "given_names": "Lea", "birth_date": date(1990, 1, 2)}
@@ -214,6 +216,21 @@ def a_call(who, visit):
     return Contact.objects.get(pk=a_contact(visit))
 
 
+def name_episode(who, visit):
+    episodes.name(who=who, episode=cared.an_episode(visit.patient, who), version=1, title="Pain of Keller")
+
+
+def discharge(who, visit):
+    said = {"reason": "other", "words": "Pain is gone.", "summary": {}}
+    episodes.discharge(who=who, episode=cared.an_episode(visit.patient, who), **said)
+
+
+def reopen(who, visit):
+    episode = cared.an_episode(visit.patient, who)
+    type(episode).objects.filter(pk=episode.pk).update(closed_at=timezone.now())
+    episodes.reopen(who=who, episode=episode, words="Pain is back.")
+
+
 CHANGES = {
     register: patients,
     change: patients,
@@ -222,6 +239,9 @@ CHANGES = {
     correct_contact: contacts,
     add_paper: contacts,
     strike_paper: contacts,
+    name_episode: episodes,
+    discharge: episodes,
+    reopen: episodes,
     start: visits,
     story: history,
     answers: history,
