@@ -14,6 +14,8 @@ class ConsentRead(models.Model):
     text_id = models.CharField(max_length=60)
     text_version = models.PositiveIntegerField()
     questions = models.TextField(max_length=1000, blank=True)
+    # How many parts of the text had been read when a question was noted; None: the text was read to its end.
+    upto = models.PositiveIntegerField(null=True)
     read_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

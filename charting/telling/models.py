@@ -22,7 +22,12 @@ class Telling(models.Model):
     version = models.PositiveIntegerField(default=1)
     # The telling that this one goes on with, begun on another device.
     continues = models.ForeignKey("self", on_delete=models.PROTECT, related_name="+", null=True)
-    # The screen that is open on the device: the id of its group, "" before the first.
+    # Of one that goes on with another: the keys answered on this device. Of one that was gone on with: those
+    # that arrived from this device later, when they had been answered anew on the other one.
+    own = models.JSONField(null=True)
+    late = models.JSONField(null=True)
+    # What is open on the device: the id of a screen of the story, or "scores/<screen>", "reading/<text>/<part>",
+    # "drawing"; "" before the first.
     at = models.CharField(max_length=60, blank=True)
     begun_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
