@@ -4,8 +4,11 @@ from collections.abc import Iterable, Mapping
 from uuid import UUID
 
 from django.db.models import Exists, OuterRef
+from django.shortcuts import get_object_or_404
 
 from charting.patients.models import Patient
+from charting.treatment import counts, techniques
+from charting.treatment.counts import Needles
 from charting.treatment.models import AdverseEvent, TreatmentEntry
 from charting.visits.models import Visit
 
@@ -20,6 +23,41 @@ def entries_among(visits: Iterable[Visit]) -> Mapping[UUID, tuple[TreatmentEntry
     for row in TreatmentEntry.objects.filter(visit__in=[visit.pk for visit in visits]):
         found[row.visit_id] = (*found.get(row.visit_id, ()), row)
     return found
+
+
+def entry_of(visit: Visit, entry_id: int) -> TreatmentEntry:
+    """One entry of this visit. Raises Http404 for any other."""
+    return get_object_or_404(TreatmentEntry.objects.select_related("entered_by"), visit=visit, pk=entry_id)
+
+
+def last_entries(visit: Visit) -> tuple[TreatmentEntry, ...]:
+    """What was done at the last visit of the same person before this one that had any treatment, each with
+    its visit; () when there was none. Two queries.
+    """
+    earlier = Visit.objects.filter(patient=visit.patient_id, started_at__lt=visit.started_at)
+    last = earlier.filter(has_treatment()).order_by("-started_at").first()
+    return tuple(TreatmentEntry.objects.filter(visit=last).select_related("visit")) if last else ()
+
+
+def needles_of(visit: Visit) -> Needles:
+    """Needles in and out, and the entries whose counts are not settled. One query."""
+    return counts.needles_in(TreatmentEntry.objects.filter(visit=visit).exclude(needles={}))
+
+
+def minutes_by_technique(visit: Visit) -> dict[str, int]:
+    """Minutes spent on each timed technique (ids of techniques.toml), in the order of that list; those
+    without any left out. One query.
+    """
+    return minutes_in(entries_of(visit))
+
+
+def minutes_in(rows: Iterable[TreatmentEntry]) -> dict[str, int]:
+    """The same of entries at hand."""
+    spent: dict[str, int] = {}
+    for row in rows:
+        spent[row.technique] = spent.get(row.technique, 0) + (row.minutes or 0)
+    timed = (each.id for each in techniques.load().all if each.timed)
+    return {name: spent[name] for name in timed if spent.get(name)}
 
 
 def reactions_of(patient: Patient) -> tuple[AdverseEvent, ...]:
