@@ -2,12 +2,16 @@
 
 import hashlib
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from bodymaps.reasoning import consent_areas
+
 FILE = Path(__file__).parent / "texts.toml"
+PLAIN = ("id", "version", "title", "for_what", "treats", "procedure", "sensitive")
 
 
 class ConsentTextError(Exception):
@@ -27,8 +31,20 @@ class Part:
 
 
 @dataclass(frozen=True)
+class Procedure:
+    """What somebody can agree to. `by_area`: only for the areas that the consent names."""
+
+    id: str
+    words: str
+    by_area: bool
+
+
+@dataclass(frozen=True)
 class ConsentText:
-    """One text in one version. `treats`: it is consent to more than examination."""
+    """One text in one version. `treats`: it is consent to more than examination.
+
+    `procedure`: what it allows; "" where it is asked on signing, for a text about one `sensitive` area.
+    """
 
     id: str
     version: int
@@ -36,6 +52,8 @@ class ConsentText:
     for_what: str
     parts: tuple[Part, ...]
     treats: bool
+    procedure: str = ""
+    sensitive: str = ""
 
     @property
     def body(self) -> str:
@@ -46,14 +64,34 @@ class ConsentText:
 @cache
 def load() -> dict[str, ConsentText]:
     """The texts in use, by id, in the order of the file."""
-    return read(tomllib.loads(FILE.read_text(encoding="utf-8")))
+    return read(_decoded())
+
+
+@cache
+def procedures() -> dict[str, Procedure]:
+    """What can be agreed to, by id."""
+    return read_procedures(_decoded())
+
+
+def read_procedures(data: dict[str, Any]) -> dict[str, Procedure]:
+    """Check and freeze decoded data. Raises ConsentTextError naming the entry and the reason."""
+    try:
+        found = [Procedure(each["id"], each["words"], each["by_area"]) for each in data["procedure"]]
+    except KeyError as problem:
+        raise ConsentTextError(f"a procedure lacks {problem}") from problem
+    return {each.id: each for each in found}
+
+
+def _decoded() -> dict[str, Any]:
+    return tomllib.loads(FILE.read_text(encoding="utf-8"))
 
 
 def read(data: dict[str, Any]) -> dict[str, ConsentText]:
     """Check and freeze decoded data. Raises ConsentTextError naming the text and the reason."""
+    known = read_procedures(data) if data.get("text") else {}
     texts: dict[str, ConsentText] = {}
     for entry in data.get("text", []):
-        text = _text(entry)
+        text = _text(entry, known)
         if text.id in texts:
             raise ConsentTextError(f"{text.id} stands twice")
         texts[text.id] = text
@@ -67,16 +105,24 @@ def fingerprint(text: ConsentText) -> str:
     return hashlib.sha256(f"{text.title}\n\n{text.body}".encode()).hexdigest()
 
 
-def _text(entry: dict[str, Any]) -> ConsentText:
+def _is_sensitive(area: str) -> bool:
+    return area in consent_areas.areas() and consent_areas.areas()[area].sensitive
+
+
+def _text(entry: dict[str, Any], known: Mapping[str, Procedure]) -> ConsentText:
     where = f"text {entry.get('id', '?')}"
     try:
         parts = tuple(_part(part, where) for part in entry["part"])
-        text = ConsentText(
-            entry["id"], entry["version"], entry["title"], entry["for_what"], parts, entry["treats"]
-        )
+        text = ConsentText(**{name: entry[name] for name in PLAIN}, parts=parts)
         expected = entry["sha256"]
     except KeyError as problem:
         raise ConsentTextError(f"{where} lacks {problem}") from problem
+    if bool(text.procedure) == bool(text.sensitive):
+        raise ConsentTextError(f"{where}: names one procedure, or is about one sensitive area")
+    if text.procedure and text.procedure not in known:
+        raise ConsentTextError(f"{where}: no such procedure: {text.procedure}")
+    if text.sensitive and not _is_sensitive(text.sensitive):
+        raise ConsentTextError(f"{where}: no sensitive area of that name: {text.sensitive}")
     if fingerprint(text) != expected:
         raise ConsentTextError(
             f"{where}: the words are not those of version {text.version}. "

@@ -38,7 +38,7 @@ def consents(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def sign(request: HttpRequest, visit_id: uuid.UUID, text_id: str) -> HttpResponse:
     visit = open_visit(staff(request), visit_id)
-    text = text_for(text_id)
+    text = text_for(visit.patient.practice, text_id)
     require(staff(request), "treat")
     if visit.is_signed:
         raise VisitSigned
