@@ -1,16 +1,28 @@
 """Every read of what was done. A visit or patient given here came through the patients' door."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, Q, Subquery
 from django.shortcuts import get_object_or_404
 
+from charting.patients.access import charts_of
 from charting.patients.models import Patient
+from charting.staff.models import User
 from charting.treatment import counts, techniques
 from charting.treatment.counts import Needles
-from charting.treatment.models import AdverseEvent, TreatmentEntry
+from charting.treatment.models import AdverseEvent, AdverseFollowUp, TreatmentEntry
 from charting.visits.models import Visit
+
+
+@dataclass(frozen=True)
+class OpenReaction:
+    """An adverse event that somebody is still to follow up; `due` is None where no day was set."""
+
+    event: AdverseEvent
+    due: date | None
 
 
 def entries_of(visit: Visit) -> tuple[TreatmentEntry, ...]:
@@ -63,6 +75,23 @@ def minutes_in(rows: Iterable[TreatmentEntry]) -> dict[str, int]:
 def reactions_of(patient: Patient) -> tuple[AdverseEvent, ...]:
     """The adverse events that stand, newest first: one that a later line corrects is left out."""
     return tuple(AdverseEvent.objects.filter(patient=patient, corrected_by=None))
+
+
+def open_reactions(user: User) -> tuple[OpenReaction, ...]:
+    """What is still to be followed up in the charts that `user` may open, the longest due first, those
+    without a day last. The newest follow-up says whether it is settled, and when the next one is due. One
+    query.
+    """
+    last = AdverseFollowUp.objects.filter(event=OuterRef("pk")).order_by("-done_at", "-pk")
+    standing = AdverseEvent.objects.filter(corrected_by=None, patient__in=charts_of(user))
+    waiting = standing.annotate(
+        settled=Subquery(last.values("settles")[:1]), next_on=Subquery(last.values("next_on")[:1])
+    ).filter(Q(settled=False) | Q(settled=None, follow_up_on__isnull=False))
+    found = [
+        OpenReaction(event, event.follow_up_on if event.settled is None else event.next_on)
+        for event in waiting.select_related("patient", "visit", "recorded_by")
+    ]
+    return tuple(sorted(found, key=lambda each: (each.due is None, each.due or date.max)))
 
 
 def has_treatment() -> Exists:
