@@ -1,28 +1,37 @@
 """Two drawings of one person laid over each other: what is gone, what is new, what is unchanged.
 
-Pain only; findings of an examination never count. Skin that both views show counts once (see skin). The
-areas are those of the figure, a person 1,700 mm tall. Numbers and sources: data/compare.toml.
+Pain only; findings of an examination never count. Skin that both views show counts once (see skin): what was
+drawn on it in one view before and in the other after is unchanged. Areas are those of the figure, a person
+1,700 mm tall; percent is counted as `extent` counts it. Numbers and sources: data/compare.toml.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from bodymaps import compare_words, describe, figure, geometry, kinds, laid, overlap, words
+from bodymaps import inwards as moves
+from bodymaps import skin as skins
+from bodymaps.compare_file import rules
+from bodymaps.extent import BodySurface
 from bodymaps.geometry import Area
-from bodymaps.marks import Mark
+from bodymaps.inwards import LimbMove, SideMove
+from bodymaps.kinds import Kind
+from bodymaps.laid import Laid
+from bodymaps.marks import Mark, symptoms
 from bodymaps.skin import Skin
 
 
 @dataclass(frozen=True)
 class Amount:
-    """How much skin: cm² of the figure, percent of the body surface as `extent` counts it, and cm² of the
-    person by formula when height and weight are known.
+    """How much skin: cm² of the figure, percent of the body surface, and cm² of the person by formula when
+    height and weight are known.
     """
 
     cm2: float
     percent: float
-    person_cm2: dict[str, float] | None = None
+    person_cm2: Mapping[str, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -37,7 +46,11 @@ class ViewChange:
 
 @dataclass(frozen=True)
 class Change:
-    """Before and after, and what became of it: before = gone + unchanged, after = new + unchanged."""
+    """Before and after, and what became of it: before = gone + unchanged, after = new + unchanged.
+
+    Percent is that of `extent`, except where skin that both views show was drawn in the one view before and
+    in the other after: it counts in both then.
+    """
 
     before: Amount
     after: Amount
@@ -45,10 +58,20 @@ class Change:
     new: Amount
     unchanged: Amount
 
+    @property
+    def gone_share(self) -> float | None:
+        """How much of what was drawn before is gone, 0..1; None when nothing was."""
+        return self.gone.cm2 / self.before.cm2 if self.before.cm2 else None
+
+    @property
+    def new_share(self) -> float | None:
+        """How much of what is drawn after is new, 0..1; None when nothing is."""
+        return self.new.cm2 / self.after.cm2 if self.after.cm2 else None
+
 
 @dataclass(frozen=True)
 class KindChange:
-    """The same of one kind of pain alone. `state`: "gone", "new", "less", "more" or "as before"."""
+    """The same of one kind of pain alone. `state`: "gone", "new", "smaller", "larger" or "as large"."""
 
     kind: str
     label: str
@@ -59,8 +82,8 @@ class KindChange:
 
 @dataclass(frozen=True)
 class Likeness:
-    """Shared skin by united skin, 0..1; None when nothing is drawn in either (words say so). `spread_z`: how
-    many standard deviations it lies from the published mean of redraws after one minute.
+    """Shared skin by united skin over both views, 0..1. `spread_z`: how many standard deviations that lies
+    from the published mean of redraws. Both None unless both drawings hold pain; `words` say so.
     """
 
     jaccard: float | None
@@ -70,38 +93,8 @@ class Likeness:
 
 
 @dataclass(frozen=True)
-class Distance:
-    """mm along the skin of the figure from the spine: mean, and what 95 % of the drawn skin lies within."""
-
-    mean: float
-    farthest: float
-
-
-@dataclass(frozen=True)
-class SideMove:
-    """One side of the body. `direction`: "towards", "away", "neither", "unclear", "gone", "new", "none"."""
-
-    side: str
-    before: Distance | None
-    after: Distance | None
-    direction: str
-    words: str
-
-
-@dataclass(frozen=True)
-class LimbMove:
-    """How far down a limb pain is drawn: places in order from the root, "" for none."""
-
-    limb: str
-    side: str
-    before: str
-    after: str
-    words: str
-
-
-@dataclass(frozen=True)
 class Compared:
-    """All that two drawings say when they are laid over each other."""
+    """All that two drawings say when one is laid over the other. `lost`, `gained`: regions in words."""
 
     views: tuple[ViewChange, ...]
     change: Change
@@ -121,5 +114,74 @@ def compare(
     *,
     skin: Skin | None = None,
 ) -> Compared:
-    """Lay `after` over `before`. Raises SizeError for a size nobody has."""
-    raise NotImplementedError
+    """Lay `after` over `before`. Percentages are always those of the figure, whatever the `skin`. Raises
+    SizeError for a size nobody has.
+    """
+    first, second, held = symptoms(before), symptoms(after), skin or skins.load()
+    body = BodySurface.of(height_cm, weight_kg) if height_cm is not None and weight_kg is not None else None
+    over = laid.lay(first, second, held)
+    change = _change(over, body)
+    return Compared(
+        views=tuple(_view(name, over) for name in figure.VIEWS),
+        change=change,
+        likeness=_likeness(change),
+        kinds=_kinds(first, second, change, held, body),
+        sides=moves.sides(over.before, over.after, held),
+        limbs=moves.limbs(first, second),
+        lost=_regions(over, held, "before", "gone"),
+        gained=_regions(over, held, "after", "new"),
+    )
+
+
+def _change(over: Laid, body: BodySurface | None) -> Change:
+    def amount(name: str) -> Amount:
+        percent = over.percent[name]
+        return Amount(sum(over.sizes[name].values()) / 100, percent, body.cm2(percent) if body else None)
+
+    return Change(*(amount(name) for name in ("before", "after", "gone", "new", "unchanged")))
+
+
+def _view(name: str, over: Laid) -> ViewChange:
+    least = rules().crumb_mm2
+    return ViewChange(
+        name,
+        *(geometry.without_crumbs(part[name], least) for part in (over.gone, over.new, over.unchanged)),
+    )
+
+
+def _likeness(change: Change) -> Likeness:
+    redraw = rules().redraw
+    if not change.before.cm2 or not change.after.cm2:
+        words_ = compare_words.not_alike(bool(change.before.cm2), bool(change.after.cm2))
+        return Likeness(None, None, words_, redraw.source)
+    jaccard = overlap.tversky(change.unchanged.cm2, change.gone.cm2, change.new.cm2, 1, 1)
+    z = (jaccard - redraw.mean) / redraw.sd
+    return Likeness(jaccard, z, compare_words.alike(jaccard, z, redraw), redraw.source)
+
+
+def _kinds(
+    before: Sequence[Mark], after: Sequence[Mark], whole: Change, skin: Skin, body: BodySurface | None
+) -> tuple[KindChange, ...]:
+    drawn = {mark.kind for mark in (*before, *after)}
+    found = []
+    for kind in (one for one in kinds.symptoms() if one.id in drawn):
+        first, second = ([mark for mark in marks if mark.kind == kind.id] for marks in (before, after))
+        change = whole if len(drawn) == 1 else _change(laid.lay(first, second, skin), body)
+        found.append(_kind(kind, change))
+    return tuple(found)
+
+
+def _kind(kind: Kind, change: Change) -> KindChange:
+    state = compare_words.state(change.before.cm2, change.after.cm2)
+    said = compare_words.of_kind(kind.label, state, change.before.cm2, change.after.cm2)
+    return KindChange(kind.id, kind.label, state, change, said)
+
+
+def _regions(over: Laid, skin: Skin, drawn: str, part: str) -> tuple[str, ...]:
+    """Regions worth naming in one drawing of which the other holds next to nothing, largest first."""
+    sizes, changed = over.sizes[drawn], over.sizes[part]
+    least = rules().region_share
+    named = describe.named(sizes, skin)
+    return tuple(
+        words.patch(skin.patches[patch]) for patch in named if changed.get(patch, 0.0) >= least * sizes[patch]
+    )

@@ -47,8 +47,8 @@ def area(number: int, marks: Sequence[Mark], now: Mapping[str, int], skin: Skin 
     "Area 1, left neck-shoulder angle and back of left neck: ache 6 of 10; 38 cm²."
     """
     body, pain = skin or skin_patches.load(), painted.symptoms(marks)
-    sizes, named = _named(pain, body)
-    where = f", {_listed(named, body)}" if named else ""
+    sizes, largest = _named(pain, body)
+    where = f", {_listed(largest, body)}" if largest else ""
     drawn = [kind for kind in kinds.symptoms() if any(mark.kind == kind.id for mark in pain)]
     said = [f"{kind.label.lower()}{_strength(now.get(kind.id))}" for kind in drawn]
     return f"Area {number}{where}: {words.listed(said)}; {cm2(sum(sizes.values()))}." if said else ""
@@ -59,8 +59,8 @@ def where(marks: Sequence[Mark], skin: Skin | None = None) -> str:
     neck".
     """
     body = skin or skin_patches.load()
-    _, named = _named(painted.symptoms(marks), body)
-    return _listed(named, body) if named else ""
+    _, largest = _named(painted.symptoms(marks), body)
+    return _listed(largest, body) if largest else ""
 
 
 def size(marks: Sequence[Mark], skin: Skin | None = None) -> str:
@@ -95,11 +95,16 @@ def _named(marks: Sequence[Mark], skin: Skin) -> tuple[dict[int, float], list[in
     views = {mark.view for mark in marks}
     drawn = {view: geometry.unite(mark.area for mark in marks if mark.view == view) for view in views}
     sizes = {patch: float(area.area) for patch, area in skin.cut(drawn).items()}
+    return sizes, named(sizes, skin)
+
+
+def named(sizes: Mapping[int, float], skin: Skin) -> list[int]:
+    """The patches worth naming of a drawing that covers `sizes` (mm² by patch), the largest first."""
     total = sum(sizes.values())
-    named = [
+    worth = [
         p for p in sizes if sizes[p] >= NAMED_SHARE * total or sizes[p] >= NAMED_COVER * skin.patches[p].size
     ]
-    return sizes, sorted(named, key=lambda p: (-round(sizes[p], 3), p))
+    return sorted(worth, key=lambda p: (-round(sizes[p], 3), p))
 
 
 def _listed(named: Sequence[int], skin: Skin) -> str:
@@ -112,10 +117,10 @@ def _shortened(named: list[str]) -> list[str]:
 
 
 def _sentence(label: str, marks: Sequence[Mark], skin: Skin) -> str:
-    sizes, named = _named(marks, skin)
-    if not named:
+    sizes, largest = _named(marks, skin)
+    if not largest:
         return ""
-    places = [f"{words.patch(skin.patches[p])} ({cm2(sizes[p])})" for p in named]
+    places = [f"{words.patch(skin.patches[p])} ({cm2(sizes[p])})" for p in largest]
     in_all = f"; {cm2(sum(sizes.values()))} in all" if len(places) > 1 or len(sizes) > len(places) else ""
     return f"{label}: {words.listed(places)}{in_all}."
 
