@@ -1,4 +1,4 @@
-"""What an instrument of outcome is made of: how it is answered and scored, its bands, and what is published of
+"""What an instrument of outcome is made of: how it is answered and scored, its bands, what is published of
 its change. Each stands in data/reasoning/outcomes.toml, read by bodymaps.reasoning.outcomes_file.
 """
 
