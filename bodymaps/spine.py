@@ -104,12 +104,14 @@ class _Places:
         """The same places seen from the other view: mirrored at the midline."""
         row, column = np.divmod(places % self.size, self.shape[1])
         other = np.where(places < self.size, self.size, 0)
-        return (other + row * self.shape[1] + self.shape[1] - 1 - column).astype(np.int32)
+        mirrored: Cells = (other + row * self.shape[1] + self.shape[1] - 1 - column).astype(np.int32)
+        return mirrored
 
 
 def _patch(cells: Grid, view: str) -> Cells:
     here = cells.cell[view]
-    return np.where(here >= 0, cells.patch[here], -1).astype(np.int32)
+    patch: Cells = np.where(here >= 0, cells.patch[here], -1).astype(np.int32)
+    return patch
 
 
 def _right(cells: Grid) -> Mask:
