@@ -40,6 +40,7 @@ __all__ = [
     "needs_late_advice",
     "over_lung",
     "person_gates",
+    "visit_gate",
     "visit_gates",
 ]
 
@@ -106,7 +107,12 @@ def depth_gates(muscle: str, side: str, depth_mm: float, site: str = "") -> tupl
 def visit_gates(needled: Iterable[tuple[str, ...]]) -> tuple[Gate, ...]:
     """What holds of everything needled in one visit: (muscle, side), or (muscle, side, site), each."""
     sides = {side for muscle, side, *site in needled if over_lung(muscle, *site)}
-    return (_gate(load().both_sides, kind=VISIT),) if sides >= set(SIDES) else ()
+    return (visit_gate("both_sides"),) if sides >= set(SIDES) else ()
+
+
+def visit_gate(id_: str, because: str = "") -> Gate:
+    """One of needling_file.OF_VISIT, for who knows the visit."""
+    return _gate(load().visit[id_], because=because, kind=VISIT)
 
 
 def over_lung(muscle: str, site: str = "", area: str = "") -> bool:

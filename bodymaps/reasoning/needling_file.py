@@ -21,6 +21,8 @@ STATUSES = ("checked", "from memory", "common practice")
 # A published depth: no more than this is advised; this has reached the lung; so far away it lay on average.
 ADVISED, REACHED, DISTANCE = DEPTH_KINDS = ("advised", "reached", "distance")
 GUARDIAN = "guardian"
+# What is said of a visit; of these the first is found here, the others where the visit is known.
+OF_VISIT = ("both_sides", "not_screened", "sent_now", "sent_today", "confirm_again")
 MEMBERS = {
     "version",
     "asked",
@@ -30,7 +32,7 @@ MEMBERS = {
     "pleura_list",
     "pleura",
     "depth",
-    "both_sides",
+    "visit",
     "late_advice",
 }
 
@@ -133,7 +135,7 @@ class Needling:
     list_source: tuple[str, str]
     pleura: Mapping[str, Over]
     depths: tuple[Depth, ...]
-    both_sides: Rule
+    visit: Mapping[str, Rule]
     late_advice: LateAdviceText
 
 
@@ -153,22 +155,22 @@ def read(data: Mapping[str, Any]) -> Needling:
         asked=_asked(data["asked"]),
         rules=_own_ids([_rule(entry) for entry in data["gate"]], "gate"),
         structures=_structures(data["structure"]),
-        unknown=_said("unknown", "caution", data["unknown"]),
+        unknown=_rule({"id": "unknown", "level": "caution", **data["unknown"]}, of_somebody=False),
         list_source=_sourced(data["pleura_list"], f"{FILE}: pleura_list"),
         pleura=_pleura(data["pleura"]),
         depths=_own_ids([_depth(entry) for entry in data["depth"]], "depth"),
-        both_sides=_said("both_sides", _level(data["both_sides"], f"{FILE}: both_sides"), data["both_sides"]),
+        visit=_visit(data["visit"]),
         late_advice=_late_advice(data["late_advice"]),
     )
 
 
-def _rule(entry: Mapping[str, Any]) -> Rule:
+def _rule(entry: Mapping[str, Any], *, of_somebody: bool = True) -> Rule:
     where = f"{FILE}: gate {entry.get('id', '?')}"
     named = {"id", "level", "title", "words", "source", "status"}
     _only(entry, named | {"when", "areas", "muscles", "sites", "pleura", "overridable", "met_by"}, where)
     place = _where(entry, where)
     when = _when(entry["when"], where) if "when" in entry else None
-    if when is None and place.is_person and entry.get("level") != "note":
+    if of_somebody and when is None and place.is_person and entry.get("level") != "note":
         raise NeedlingError(f"{where}: say of whom it is true (when) or where it counts (areas, muscles)")
     overridable, met_by = entry.get("overridable", True), entry.get("met_by", "")
     if not isinstance(overridable, bool) or met_by not in ("", GUARDIAN):
@@ -284,11 +286,11 @@ def _depth(entry: Mapping[str, Any]) -> Depth:
     return Depth(_text(entry, "id", where), entry["kind"], mm, words, *_sourced(entry, where), place)
 
 
-def _said(name: str, level: str, entry: Mapping[str, Any]) -> Rule:
-    where = f"{FILE}: {name}"
-    return Rule(
-        name, level, _text(entry, "title", where), _text(entry, "words", where), *_sourced(entry, where)
-    )
+def _visit(told: Any) -> dict[str, Rule]:
+    found = {rule.id: rule for rule in (_rule(entry, of_somebody=False) for entry in told)}
+    if wrong := set(found) ^ set(OF_VISIT):
+        raise NeedlingError(f"{FILE}: visit: one for each of {', '.join(OF_VISIT)}: {', '.join(wrong)}")
+    return found
 
 
 def _late_advice(entry: Mapping[str, Any]) -> LateAdviceText:
