@@ -1,6 +1,7 @@
 """The story as the patient tells it on the device, until a clinician has read it."""
 
 import uuid
+from typing import Any
 
 from django.db import models
 
@@ -26,6 +27,9 @@ class Telling(models.Model):
     # that arrived from this device later, when they had been answered anew on the other one.
     own = models.JSONField(null=True)
     late = models.JSONField(null=True)
+    # What was typed and is no answer yet, by screen: the name of an activity, a question. "late:<screen>": a
+    # score that came late.
+    typed = models.JSONField(null=True)
     # What is open on the device: the id of a screen of the story, or "scores/<screen>", "reading/<text>/<part>",
     # "drawing"; "" before the first.
     at = models.CharField(max_length=60, blank=True)
@@ -41,6 +45,13 @@ class Telling(models.Model):
     class Meta:
         app_label = "charting"
         ordering = ["begun_at"]
+
+    @property
+    def shown(self) -> dict[str, Any]:
+        """What a clinician reads of it: all, but of one that was gone on with only what came late."""
+        if not self.late:
+            return dict(self.answers)
+        return {key: value for key, value in self.answers.items() if key in self.late}
 
     def __str__(self) -> str:
         return f"told by the patient of {self.visit_id}"
