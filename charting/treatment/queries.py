@@ -25,6 +25,10 @@ class OpenReaction:
     due: date | None
 
 
+# How far back an entry can fill the form of another one.
+MOST_USED = 60
+
+
 def entries_of(visit: Visit) -> tuple[TreatmentEntry, ...]:
     return tuple(TreatmentEntry.objects.filter(visit=visit).select_related("entered_by"))
 
@@ -49,6 +53,14 @@ def last_entries(visit: Visit) -> tuple[TreatmentEntry, ...]:
     earlier = Visit.objects.filter(patient=visit.patient_id, started_at__lt=visit.started_at)
     last = earlier.filter(has_treatment()).order_by("-started_at").first()
     return tuple(TreatmentEntry.objects.filter(visit=last).select_related("visit")) if last else ()
+
+
+def used_before(visit: Visit, technique: str) -> tuple[TreatmentEntry, ...]:
+    """The newest entries of this person with one technique, up to this visit, newest first. One query."""
+    rows = TreatmentEntry.objects.filter(
+        visit__patient=visit.patient_id, visit__started_at__lte=visit.started_at, technique=technique
+    )
+    return tuple(rows.order_by("-entered_at", "-pk")[:MOST_USED])
 
 
 def needles_of(visit: Visit) -> Needles:

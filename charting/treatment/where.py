@@ -16,8 +16,9 @@ THE_PERSON = "The person as a whole"
 
 @dataclass(frozen=True)
 class Where:
-    """`muscle` with its `side` and perhaps a `site` (ids of the atlas), or an `area` (consent_areas.toml) with
-    its side where it has one; nothing at all is the person as a whole.
+    """`muscle` with its `side` and perhaps a `site` (ids of the atlas), or an `area` (consent_areas.toml)
+    with its side where it has one; nothing at all is the person as a whole. A muscle that the practice added
+    has both: the area says where it lies.
     """
 
     muscle: str = ""
@@ -34,7 +35,7 @@ class Where:
     def token(self) -> str:
         """ "infraspinatus.right.upper_belly", "area:shoulder.right", "whole": in an address and a form."""
         said = ".".join(filter(None, (self.muscle or self.area, self.side, self.site)))
-        return f"{AREA}{said}" if self.area else said or WHOLE
+        return f"{AREA}{said}" if self.kind == "area" else said or WHOLE
 
     @property
     def other_side(self) -> Where | None:
@@ -43,16 +44,22 @@ class Where:
     @property
     def spot(self) -> Where:
         """The muscle without its site: what one card of the page stands for."""
-        return replace(self, site="")
+        return Where(self.muscle, self.side) if self.muscle else self
+
+    @property
+    def is_unplaced(self) -> bool:
+        """A muscle of which only the practice can say where it lies."""
+        return bool(self.muscle) and not consent_areas.of_muscle(self.muscle, self.side)
 
     @property
     def consent_keys(self) -> tuple[str, ...]:
-        """The areas that a consent has to name, as keys of consent_areas; () for the person as a whole, and for
-        a muscle that the practice added.
-        """
-        if self.muscle:
+        """The areas that a consent has to name, as keys of consent_areas; () where none is known."""
+        if self.muscle and not self.is_unplaced:
             return consent_areas.of_muscle(self.muscle, self.side, self.site)
-        return (f"{self.area} {self.side}".strip(),) if self.area else ()
+        area = consent_areas.areas().get(self.area)
+        if area is None:
+            return ()
+        return (f"{area.id} {self.side}" if area.sides else area.id,)
 
 
 def of(row: TreatmentEntry) -> Where:
@@ -87,8 +94,10 @@ def _wrong_muscle(at: Where, known: Atlas) -> str:
         return "The atlas does not know this muscle."
     if at.side not in SIDES:
         return "Choose right or left."
-    is_known = at.site in ("", *(site.id for site in muscle.sites))
-    return "" if is_known else "The atlas does not know this place of the muscle."
+    if at.site not in ("", *(site.id for site in muscle.sites)):
+        return "The atlas does not know this place of the muscle."
+    is_area = not at.area or (at.is_unplaced and at.area in consent_areas.areas())
+    return "" if is_area else "Choose an area of the list."
 
 
 def name_of(at: Where, known: Atlas) -> str:
