@@ -78,12 +78,16 @@ def person_gates(case: Case) -> tuple[Gate, ...]:
     return _by_level((*_not_asked(facts), *told))
 
 
-def muscle_gates(muscle: str, side: str, case: Case, atlas: Atlas, site: str = "") -> tuple[Gate, ...]:
+def muscle_gates(
+    muscle: str, side: str, case: Case, atlas: Atlas, site: str = "", area: str = ""
+) -> tuple[Gate, ...]:
     """What holds of this muscle: the structures at risk first, then what the person's answers say of this
-    place, places that are not needled, published depths.
+    place, places that are not needled, published depths. `area`: the id of the area of consent that a muscle
+    lies in which only a practice knows.
     """
     facts = Facts(case, Drawn())
-    here = [rule for rule in load().rules if not rule.where.is_person and _counts(rule.where, muscle, site)]
+    rules = (rule for rule in load().rules if not rule.where.is_person)
+    here = [rule for rule in rules if _counts(rule.where, muscle, site, area)]
     told = (gate for rule in here for gate in _gates(rule, facts, muscle, side))
     structures = tuple(_structures(muscle, side, atlas))
     return (*structures, *_by_level(told), *(_shown(one, muscle, side) for one in depth_advice(muscle, site)))
@@ -117,13 +121,13 @@ def visit_gate(id_: str, because: str = "") -> Gate:
 
 def over_lung(muscle: str, site: str = "", area: str = "") -> bool:
     """Whether lung lies under it: then depth, length and direction are needed, and late advice. Without a
-    site wherever one of its sites is. A muscle that nobody knows is over the lung unless its area (a key of
-    consent_areas) is not.
+    site wherever one of its sites is. A muscle that only a practice knows is over the lung unless its area
+    (an id of consent_areas) is known not to be.
     """
     one = load().pleura.get(muscle)
     if one is None:
         known = bool(consent_areas.of_muscle(muscle, SIDES[0]))
-        return not known and (not area or consent_areas.area_of(area).thorax)
+        return not known and (area not in consent_areas.areas() or consent_areas.areas()[area].thorax)
     return not one.sites or not site or site in one.sites
 
 
@@ -213,15 +217,16 @@ def _passes(one: Depth, depth_mm: float) -> bool:
     return depth_mm > one.mm if one.kind == ADVISED else depth_mm >= one.mm
 
 
-def _counts(where: Where, muscle: str, site: str) -> bool:
+def _counts(where: Where, muscle: str, site: str, area: str = "") -> bool:
     """Whether a rule speaks of this muscle; without a site wherever one of its sites is meant."""
-    if where.pleura and over_lung(muscle, site):
+    if where.pleura and over_lung(muscle, site, area):
         return True
     if muscle in where.muscles:
         only = (where.sites or {}).get(muscle, ())
         return not only or not site or site in only
     keys = consent_areas.of_muscle(muscle, SIDES[0], site)
-    return any(consent_areas.area_of(key).id in where.areas for key in keys)
+    named = {consent_areas.area_of(key).id for key in keys} or {area}
+    return bool(named & set(where.areas))
 
 
 def _by_level(gates: Iterable[Gate]) -> tuple[Gate, ...]:

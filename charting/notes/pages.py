@@ -55,7 +55,7 @@ def open_note(
     return OpenNote(
         content=content,
         figures=figures_of(content),
-        gaps=queries.gaps_in(content),
+        gaps=queries.gaps_of(visit, content),
         may_write=may_write(user, visit),
         may_sign=may(user, "sign"),
         draft_key=services.draft_key(visit),

@@ -18,6 +18,7 @@ from charting.report.papers import Added, Signature, moment
 from charting.screening.queries import has_findings
 from charting.staff.models import User
 from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
+from charting.treatment.gates import stops_of
 from charting.treatment.queries import has_treatment
 from charting.visits.models import Visit
 
@@ -72,6 +73,12 @@ def recorded_in(visit: Visit) -> dict[str, Any]:
     """The whole visit with the words as saved (report.content.assemble): what a signature would freeze."""
     text = text_of(visit)
     return assemble(visit, assessment=text.assessment, plan=text.plan)
+
+
+def gaps_of(visit: Visit, recorded: dict[str, Any]) -> Gaps:
+    """What is missing in a visit that was assembled, its needles too. Three queries more at most."""
+    gaps = gaps_in(recorded)
+    return Gaps((*gaps.stops, *stops_of(visit)), gaps.warnings)
 
 
 def gaps_in(recorded: dict[str, Any]) -> Gaps:

@@ -18,6 +18,7 @@ from charting.report import pdf
 from charting.report.papers import Added, Signature
 from charting.staff.models import Paper, User
 from charting.staff.rights import require
+from charting.treatment.gates import stops_of
 from charting.versioning import Stale, save_if_current
 from charting.visits.models import Visit
 from charting.visits.services import require_open
@@ -69,9 +70,7 @@ def sign(*, who: User, visit: Visit, password: str, read: str) -> SignedNote:
     recorded = recorded_in(visit)
     if report.fingerprint(recorded) != read:
         raise Stale(visit)
-    stops = queries.gaps_in(recorded).stops
-    if stops:
-        raise NotSigned(" ".join(stops))
+    _refuse_if_stopped(queries.gaps_of(visit, recorded).stops)
     return _store(who, visit, _freeze(who, visit, recorded))
 
 
@@ -150,6 +149,8 @@ def _store(who: User, visit: Visit, frozen: Frozen) -> SignedNote:
         raise AlreadySigned(queries.signed_note_of(visit))
     if recorded_in(visit) != frozen.record:
         raise Stale(visit)
+    # Once more inside: needles may have been counted anew since.
+    _refuse_if_stopped(stops_of(visit))
     note = SignedNote.objects.create(
         visit=visit,
         signed_by=who,
@@ -188,6 +189,11 @@ def _refuse_if_signed(visit: Visit) -> None:
     note = queries.signed_note_of(visit)
     if note:
         raise AlreadySigned(note)
+
+
+def _refuse_if_stopped(stops: Sequence[str]) -> None:
+    if stops:
+        raise NotSigned(" ".join(stops))
 
 
 def _check_password(who: User, password: str, visit: Visit) -> None:

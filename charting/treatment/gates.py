@@ -73,6 +73,7 @@ class GatesFound:
     """
 
     at: Where
+    place: str
     at_risk: tuple[Gate, ...]
     held: tuple[Held, ...]
     stops: tuple[Gate, ...]
@@ -84,6 +85,13 @@ class GatesFound:
     @property
     def may_needle(self) -> bool:
         return not (self.held or self.stops)
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Who says so, each once: "work (checked)". The atlas says the status in the source."""
+        gates = (*self.stops, *self.cautions, *self.notes)
+        told = [f"{gate.source} ({gate.status})" for gate in gates]
+        return tuple(dict.fromkeys((*(gate.source for gate in self.at_risk), *told)))
 
     @property
     def can_override(self) -> tuple[Gate, ...]:
@@ -111,26 +119,28 @@ def gates_for(
     muscle: str,
     side: str,
     site: str = "",
+    area: str = "",
     depth_mm: float | None = None,
     grounds: Grounds | None = None,
 ) -> GatesFound:
     """Every gate of one muscle; of a technique without needles only consent and danger. `depth_mm`: as
-    entered. Two or three queries for each area of consent; `grounds` saves reading the rest again.
+    entered; `area`: where a muscle lies that only the practice knows. Two or three queries for each area of
+    consent; `grounds` saves reading the rest again.
     """
     known = techniques.load().get(technique)
     if known is None:
         raise ValueError(f"no such technique: {technique!r}")
-    at, grounds = Where(muscle, side, site), grounds or grounds_of(visit)
+    at, grounds = Where(muscle, side, site, area), grounds or grounds_of(visit)
     held = held_back(visit, known, at, danger=grounds.danger)
     found = _gates(grounds, at, depth_mm) if known.needle else ()
     return _sorted(at, held, found, grounds)
 
 
-def require_may_needle(visit: Visit, *, muscle: str, side: str, site: str = "") -> None:
+def require_may_needle(visit: Visit, *, muscle: str, side: str, site: str = "", area: str = "") -> None:
     """Raise GateHolds while a stop of needling holds that nobody has gone past. Call it inside the
     transaction of the write; consent and signs of danger are asked by `allowed.require_allowed`.
     """
-    at, grounds = Where(muscle, side, site), grounds_of(visit)
+    at, grounds = Where(muscle, side, site, area), grounds_of(visit)
     if stops := _sorted(at, (), _gates(grounds, at, None), grounds).stops:
         raise GateHolds(stops)
 
@@ -154,8 +164,17 @@ def shown_of(gate: Gate) -> dict[str, Any]:
 
 def state_of(gate: Gate) -> str:
     """A short mark of a gate: it changes when the record makes something else of it."""
-    said = "|".join((gate.id, gate.muscle, gate.side, gate.level, gate.because, gate.words))
-    return hashlib.sha256(said.encode()).hexdigest()[:16]
+    return _mark(gate.id, gate.muscle, gate.side, gate.level, gate.because, gate.words)
+
+
+def state_of_override(row: GateOverride) -> str:
+    """The mark of the gate that was gone past, as it stood."""
+    shown = row.shown
+    return _mark(row.gate, row.muscle, row.side, shown["level"], shown["because"], shown["words"])
+
+
+def _mark(*said: str) -> str:
+    return hashlib.sha256("|".join(said).encode()).hexdigest()[:16]
 
 
 def overrides_of(visit: Visit) -> tuple[GateOverride, ...]:
@@ -170,7 +189,9 @@ def late_advice_of(visit: Visit) -> tuple[LateAdvice, ...]:
 
 def over_lung_in(rows: Iterable[TreatmentEntry]) -> tuple[TreatmentEntry, ...]:
     """The entries with needles over the lung."""
-    return tuple(row for row in rows if row.needles and needling.needs_late_advice(row.muscle, row.site))
+    return tuple(
+        row for row in rows if row.needles and needling.needs_late_advice(row.muscle, row.site, row.area)
+    )
 
 
 def stops_of(visit: Visit) -> tuple[str, ...]:
@@ -192,7 +213,7 @@ def stops_of(visit: Visit) -> tuple[str, ...]:
 
 def _gates(grounds: Grounds, at: Where, depth_mm: float | None) -> tuple[Gate, ...]:
     needled = [(row.muscle, row.side, row.site) for row in grounds.entries if row.needles]
-    of_muscle = needling.muscle_gates(at.muscle, at.side, grounds.case, grounds.atlas, at.site)
+    of_muscle = needling.muscle_gates(at.muscle, at.side, grounds.case, grounds.atlas, at.site, at.area)
     deep = () if depth_mm is None else needling.depth_gates(at.muscle, at.side, depth_mm, at.site)
     both = needling.visit_gates([*needled, (at.muscle, at.side, at.site)])
     person = (_met(gate, grounds.visit, at) for gate in needling.person_gates(grounds.case))
@@ -225,13 +246,14 @@ def _sorted(at: Where, held: Sequence[Held], gates: Sequence[Gate], grounds: Gro
     rest = [gate for gate in gates if gate not in gone_past and gate.kind != needling.STRUCTURE]
     return GatesFound(
         at=at,
+        place=words_of(at, grounds.atlas),
         at_risk=tuple(gate for gate in gates if gate.kind == needling.STRUCTURE),
         held=tuple(held),
         stops=tuple(gate for gate in rest if gate.level == "stop"),
         cautions=tuple(gate for gate in rest if gate.level == "caution"),
         notes=tuple(gate for gate in rest if gate.level == "note"),
         overridden=tuple(Overridden(gate, row) for gate, row in gone_past.items()),
-        over_lung=needling.over_lung(at.muscle, at.site),
+        over_lung=needling.over_lung(at.muscle, at.site, at.area),
     )
 
 
