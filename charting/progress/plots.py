@@ -10,6 +10,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from charting.progress.axis import Axis
+from charting.progress.events import Happened
 from charting.progress.measures import Measure, Value, runs
 
 WIDTH = 1000
@@ -63,6 +64,7 @@ class Band:
 
     y: str
     height: str
+    end: str
 
 
 @dataclass(frozen=True)
@@ -80,13 +82,9 @@ class Plot:
     lines: tuple[str, ...]
     dots: tuple[Dot, ...]
 
-
-@dataclass(frozen=True)
-class Happened:
-    """Something on a date: a treatment, a reaction, a visit that was missed."""
-
-    at: datetime
-    words: str
+    @property
+    def has_since(self) -> bool:
+        return any(value.since for value in self.measure.values)
 
 
 def plot(
@@ -146,7 +144,7 @@ def _band(measure: Measure) -> Band | None:
         return None
     from_, to = measure.first.number - measure.least.size, measure.first.number + measure.least.size
     top, bottom = _y(measure, to), _y(measure, from_)
-    return Band(number(top), number(bottom - top))
+    return Band(number(top), number(bottom - top), number(bottom))
 
 
 def _line(measure: Measure, axis: Axis, run: Sequence[Value]) -> str:

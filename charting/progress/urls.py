@@ -4,4 +4,7 @@ from charting.progress import views
 
 urlpatterns = [
     path("patients/<uuid:patient_id>/progress/", views.progress, name="progress"),
+    path(
+        "patients/<uuid:patient_id>/episodes/<uuid:episode_id>/discharge/", views.discharge, name="discharge"
+    ),
 ]

@@ -12,6 +12,7 @@ from django.utils import timezone
 from charting.assessment.models import Conclusion
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
+from charting.episodes.models import Episode
 from charting.examination.joints import joint_of
 from charting.examination.models import MuscleFinding
 from charting.flags.models import Decision
@@ -132,6 +133,11 @@ def a_scan(visit: Visit) -> Any:
     return Attachment.objects.create(patient=visit.patient, added_by=visit.clinician, **about).paper
 
 
+def an_open_episode(visit: Visit) -> Any:
+    said = {"opened_at": timezone.now(), "opened_by": visit.clinician}
+    return Episode.objects.get_or_create(patient=visit.patient, title="Neck", defaults=said)[0].pk
+
+
 def a_decision(visit: Visit) -> Any:
     """One that is still to be followed up."""
     said = {"outcome": "known", "why": "Known.", "advised": "To call.", "understood": True}
@@ -228,6 +234,7 @@ ADDRESSES = (
     reads("story"),
     writes("story", lambda visit: {"version": 0, "complaint": "Pain.", "history": ""}),
     reads("outcomes"),
+    writes("outcomes", lambda visit: {"nprs_now": "4"}),
     reads("danger-screen"),
     writes("danger-screen", danger_answers),
     reads("drawing-step"),
@@ -243,6 +250,7 @@ ADDRESSES = (
     Address("hand-over", "POST", elsewhere=UNKNOWN, of="visit"),
     Address("hand-over-key", "GET", elsewhere=UNKNOWN, of="hand-over"),
     Address("hand-over-rest", "POST", elsewhere=UNKNOWN, of="hand-over"),
+    Address("hand-over-late", "POST", elsewhere=UNKNOWN, of="hand-over"),
     # The patient's side: no staff session opens it, only the token of a hand-over.
     Address("board", "GET", *[REFUSED] * 4, is_open=True),
     Address("board-confirm", "POST", *[REFUSED] * 4, is_open=True),
@@ -253,8 +261,18 @@ ADDRESSES = (
     Address("board-offline", "GET", is_open=True),
     Address("board-done", "GET", is_open=True),
     Address("tell", "GET", *[REFUSED] * 4, is_open=True),
-    Address("tell-screen", "GET", *[REFUSED] * 4, is_open=True, more=("danger",)),
-    Address("tell-screen", "POST", *[REFUSED] * 4, is_open=True, more=("danger",)),
+    Address("tell-screen", "GET", *[REFUSED] * 4, is_open=True, more=("chest",)),
+    Address("tell-screen", "POST", *[REFUSED] * 4, is_open=True, more=("chest",)),
+    Address("board-on", "GET", *[REFUSED] * 4, is_open=True),
+    Address("intake-scores", "GET", *[REFUSED] * 4, is_open=True),
+    Address("intake-score", "GET", *[REFUSED] * 4, is_open=True, more=("nprs-now",)),
+    Address("intake-score", "POST", *[REFUSED] * 4, is_open=True, more=("nprs-now",)),
+    Address("intake-reading", "GET", *[REFUSED] * 4, is_open=True),
+    Address("intake-read", "GET", *[REFUSED] * 4, is_open=True, more=("examination", "1")),
+    Address("intake-read", "POST", *[REFUSED] * 4, is_open=True, more=("examination", "1")),
+    Address("intake-read-end", "GET", *[REFUSED] * 4, is_open=True),
+    Address("intake-read-end", "POST", *[REFUSED] * 4, is_open=True),
+    Address("board-late", "POST", *[REFUSED] * 4, is_open=True),
     reads("told"),
     # A change needs a telling, and here is none.
     Address("told", "POST", UNKNOWN, UNKNOWN, REFUSED, UNKNOWN, of="visit"),
@@ -349,6 +367,17 @@ ADDRESSES = (
     writes("consent-sign", lambda visit: signature(), more=("examination",)),
     reads("treatment"),
     Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
+    Address(
+        "discharge",
+        "POST",
+        assistant=UNKNOWN,
+        manager=REFUSED,
+        elsewhere=UNKNOWN,
+        of="patient",
+        row=an_open_episode,
+        data=lambda visit: {"reason": "goals", "words": "Well again.", "seen": ""},
+    ),
     reads("note"),
     writes("note", lambda visit: {"version": 0, "assessment": "Tender.", "plan": ""}),
     reads("note-sign"),
