@@ -19,11 +19,16 @@ def outcome_rows(visit: Visit, parts: Collection[str] | None = None) -> list[dic
     why_not, detail, licence, lines ({title, value, band}), changes (as `change_row`, since the first and
     since the last visit that can be compared, one where they are the same), notes ({words, source, status}).
     """
-    earlier = earlier_scores(visit)
     where = parts_of(visit) if parts is None else parts
-    known = outcomes.instruments()
-    rows = {row.instrument: row for row in scores_of(visit)}
-    return [_row(known[name], rows[name], earlier, where) for name in known if name in rows]
+    return rows_of(scores_of(visit), earlier_scores(visit), where)
+
+
+def rows_of(
+    scores: Sequence[OutcomeScore], earlier: Sequence[OutcomeScore], parts: Collection[str]
+) -> list[dict[str, Any]]:
+    """The same from what is read already. No query."""
+    known, rows = outcomes.instruments(), {row.instrument: row for row in scores}
+    return [_row(known[name], rows[name], earlier, parts) for name in known if name in rows]
 
 
 def _row(

@@ -116,13 +116,8 @@ def tidy(answers: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def has_answer(answers: Mapping[str, Any]) -> bool:
-    """Whether anything is answered: names of activities alone are no answer."""
-    return any(
-        any(one.get("value") is not None for one in value if isinstance(one, dict))
-        if isinstance(value, list)
-        else value is not None
-        for value in answers.values()
-    )
+    """Whether anything is answered; an activity that is only named is something, too."""
+    return any(value not in (None, []) for value in answers.values())
 
 
 def _tidy_activity(one: Any) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from charting.appointments.models import Appointment
 from charting.assessment.models import Conclusion
 from charting.contacts.models import Attachment, Contact
 from charting.drawing.models import EnteredInError
@@ -23,6 +24,7 @@ from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
 from charting.visits.models import Visit
+from tests.charting.appointments import booked
 from tests.charting.patterns import drawn
 
 LET_IN, REFUSED, UNKNOWN = "let in", 403, 404
@@ -138,6 +140,32 @@ def an_open_episode(visit: Visit) -> Any:
     return Episode.objects.get_or_create(patient=visit.patient, title="Neck", defaults=said)[0].pk
 
 
+def an_appointment(visit: Visit) -> Any:
+    """Now, so that it can be lived through."""
+    known = Appointment.objects.filter(patient=visit.patient).first()
+    return (known or booked.booked(visit.patient, visit.clinician)).pk
+
+
+def a_time(visit: Visit) -> dict[str, Any]:
+    day = timezone.localdate(timezone=visit.patient.practice.zone)
+    return {**booked.typed(visit.clinician, day, at="23:15"), "version": 1}
+
+
+def a_discharged_episode(visit: Visit) -> Any:
+    said = {"opened_at": timezone.now(), "closed_at": timezone.now(), "opened_by": visit.clinician}
+    return Episode.objects.get_or_create(patient=visit.patient, title="Knee", defaults=said)[0].pk
+
+
+def about_one(name: str, verb: str = "POST", **more: Any) -> Address:
+    """One appointment: for everybody who registers people here."""
+    return Address(name, verb, elsewhere=UNKNOWN, row=an_appointment, **more)
+
+
+def about_episode(name: str, verb: str, row: Any, **more: Any) -> Address:
+    """One episode: for who treats here."""
+    return Address(name, verb, assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, row=row, **more)
+
+
 def a_decision(visit: Visit) -> Any:
     """One that is still to be followed up."""
     said = {"outcome": "known", "why": "Known.", "advised": "To call.", "understood": True}
@@ -198,6 +226,7 @@ ADDRESSES = (
         of="patient",
         data=lambda visit: about(Patient.objects.get(pk=visit.patient_id), phone="000 000 99"),
     ),
+    Address("visit-start", "GET", assistant=REFUSED, manager=REFUSED, elsewhere=UNKNOWN, of="patient"),
     Address(
         "visit-start",
         "POST",
@@ -207,6 +236,29 @@ ADDRESSES = (
             "id": "5a0d2b8e-6f0c-4e7e-9a56-3c1f7c8f1d11",
             "clinician": visit.clinician_id,
         },
+    ),
+    Address("visit-complaint", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    writes("visit-complaint", lambda visit: {"which": "new", "title": "Left knee"}),
+    about_episode("episode-title", "GET", an_open_episode),
+    about_episode(
+        "episode-title", "POST", an_open_episode, data=lambda visit: {"version": 1, "title": "Hip"}
+    ),
+    about_episode("episode-reopen", "GET", a_discharged_episode),
+    about_episode("episode-reopen", "POST", a_discharged_episode, data=lambda visit: {"words": "Back."}),
+    Address("appointment-who", "GET"),
+    Address("appointment-who", "POST", data=lambda visit: {"q": "keller"}),
+    Address("appointment-new", "GET", elsewhere=UNKNOWN, of="patient"),
+    Address("appointment-new", "POST", elsewhere=UNKNOWN, of="patient", data=a_time),
+    about_one("appointment", "GET"),
+    about_one("appointment", data=a_time),
+    about_one("appointment-here", data=lambda visit: {"version": 1}),
+    about_one("appointment-begin", "GET", assistant=REFUSED, manager=REFUSED),
+    about_one("appointment-begin", data=lambda visit: {"id": uuid.uuid4()}),
+    about_one("appointment-missed", manager=REFUSED, data=lambda visit: {"missed-version": 1}),
+    about_one(
+        "appointment-cancel",
+        manager=REFUSED,
+        data=lambda visit: {"cancel-version": 1, "cancel-why": "Has a cold."},
     ),
     Address("contacts", "GET", elsewhere=UNKNOWN, of="patient"),
     Address("contacts", "POST", manager=REFUSED, elsewhere=UNKNOWN, of="patient", data=a_line),
