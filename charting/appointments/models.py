@@ -1,6 +1,7 @@
 """Who is expected when."""
 
 import uuid
+from datetime import datetime, timedelta
 
 from django.db import models
 
@@ -41,3 +42,7 @@ class Appointment(models.Model):
 
     def __str__(self) -> str:
         return f"{self.patient} {self.starts_at:%Y-%m-%d %H:%M}"
+
+    @property
+    def ends_at(self) -> datetime:
+        return self.starts_at + timedelta(minutes=self.minutes)

@@ -4,6 +4,7 @@ import hashlib
 import uuid
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
@@ -60,6 +61,15 @@ def log(
     row.needs_follow_up = needs_follow_up
     _lock(who, patient)
     return _added(who, row, "logged contact", draft_key(patient))
+
+
+def log_along(*, who: User, patient: Patient, **line: Any) -> Contact:
+    """A line that another change writes, of the same members as `log`: call it inside the transaction of that
+    change. What somebody is typing into the form of the log meanwhile stays.
+    """
+    row = Contact(patient=patient, **line)
+    _lock(who, patient)
+    return _added(who, row, "logged contact", "")
 
 
 @transaction.atomic

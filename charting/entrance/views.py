@@ -12,6 +12,7 @@ from django.template.loader import render_to_string
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
 
+from charting.appointments.times import day_typed
 from charting.audit.services import record_look
 from charting.entrance import samples, trust
 from charting.entrance.forms import SignInForm, waiting_in
@@ -19,6 +20,8 @@ from charting.entrance.pages import tablet_page, today_page
 from charting.handover.access import cookie_name
 from charting.handover.services import take_back
 from charting.staff.requests import staff
+
+WHOSE_DAY = "whose_day"
 
 
 @method_decorator(login_not_required, name="dispatch")
@@ -62,7 +65,12 @@ class SignOut(auth.LogoutView):
 
 @require_GET
 def today(request: HttpRequest) -> HttpResponse:
-    page = today_page(staff(request))
+    """The day list: `day` is one of the calendar, `of` "own" or "practice", kept with the session."""
+    said = request.GET.get("of", "")
+    if said in ("own", "practice"):
+        request.session[WHOSE_DAY] = said
+    own = request.session.get(WHOSE_DAY, "own") == "own"
+    page = today_page(staff(request), day_typed(request.GET.get("day", "")), own=own)
     return render(request, "entrance/today.html", {"page": page})
 
 

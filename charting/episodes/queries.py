@@ -3,7 +3,7 @@
 import uuid
 from typing import Any
 
-from django.db.models import F, QuerySet
+from django.db.models import F, Prefetch, QuerySet
 from django.shortcuts import get_object_or_404
 
 from charting.episodes.models import Episode, EpisodeEvent
@@ -21,7 +21,8 @@ def episodes_of(patient: Patient) -> tuple[Episode, ...]:
     """All of one person: the open ones first, then those discharged last. Their events are read along
     (`episode.events.all()`, oldest first). Two queries.
     """
-    known = Episode.objects.filter(patient=patient).prefetch_related("events__done_by")
+    events = Prefetch("events", EpisodeEvent.objects.select_related("done_by"))
+    known = Episode.objects.filter(patient=patient).prefetch_related(events)
     return tuple(known.order_by(F("closed_at").desc(nulls_first=True), "-opened_at"))
 
 

@@ -1,3 +1,8 @@
-from django.urls.resolvers import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from charting.episodes import views
+
+urlpatterns = [
+    path("episodes/<uuid:episode_id>/title/", views.title, name="episode-title"),
+    path("episodes/<uuid:episode_id>/reopen/", views.reopen, name="episode-reopen"),
+]

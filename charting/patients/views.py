@@ -16,7 +16,7 @@ from charting.patients.models import Patient
 from charting.patients.pages import PatientFormPage
 from charting.patients.queries import open_patient
 from charting.staff.requests import staff
-from charting.staff.rights import require
+from charting.staff.rights import may, require
 from charting.versioning import Stale
 
 # The last search, kept with the session: Back shows it again, and no name is ever in an address.
@@ -85,8 +85,8 @@ def edit(request: HttpRequest, patient_id: uuid.UUID) -> HttpResponse:
 def patient(request: HttpRequest, patient_id: uuid.UUID) -> HttpResponse:
     person = open_patient(staff(request), patient_id)
     record_look(who=staff(request), at=person, as_="opened patient")
-    page = pages.patient_page(staff(request), person)
-    return render(request, "patients/patient.html", {"page": page, "patient": person})
+    opens = may(staff(request), "open chart")
+    return render(request, "patients/patient.html", {"patient": person, "opens": opens})
 
 
 def _again(form: PatientForm, key: str, current: Patient) -> PatientFormPage:

@@ -13,7 +13,7 @@ from charting.visits.models import Visit
 
 def visits_of(user: User) -> QuerySet[Visit]:
     """The visits whose record this member of staff may open."""
-    known = Visit.objects.select_related("patient__practice", "clinician")
+    known = Visit.objects.select_related("patient__practice", "clinician", "episode")
     return known.filter(patient__in=charts_of(user))
 
 
@@ -39,6 +39,12 @@ def unsigned_visits(user: User) -> QuerySet[Visit]:
 def signed_visits(user: User) -> QuerySet[Visit]:
     """The signed visits this member of staff may open, signed last first."""
     return visits_of(user).exclude(signed_at=None).order_by("-signed_at")
+
+
+def is_further(visit: Visit) -> bool:
+    """Whether the person was here before about the same complaint."""
+    earlier = Visit.objects.filter(patient=visit.patient_id, started_at__lt=visit.started_at)
+    return earlier.filter(episode=visit.episode_id).exclude(pk=visit.pk).exists()
 
 
 def may_write(user: User, visit: Visit) -> bool:

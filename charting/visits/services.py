@@ -65,3 +65,22 @@ def start(
     if made:
         record(who=who, did="started visit", what=visit, clinician=clinician.pk)
     return visit
+
+
+@transaction.atomic
+def put_into(*, who: User, visit: Visit, about: About) -> Visit:
+    """Say that an open visit is about another complaint. What it leaves without visit and event goes.
+
+    Raises NotDone; VisitSigned; PermissionDenied.
+    """
+    require(who, "treat")
+    if not patients_of(who).select_for_update().filter(pk=visit.patient_id).first():
+        raise PermissionDenied("This person is registered with another practice.")
+    require_open(visit)
+    left = visit.episode
+    visit.episode = find_or_begin(who=who, patient=visit.patient, about=about)
+    visit.save(update_fields=["episode"])
+    if left and not left.visits.exists() and not left.events.exists():
+        left.delete()
+    record(who=who, did="changed complaint of visit", what=visit, episode=str(visit.episode_id))
+    return visit

@@ -24,6 +24,7 @@ from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
 from charting.visits.models import Visit
+from tests.charting.agreed import an_earlier
 from tests.charting.appointments import booked
 from tests.charting.patterns import drawn
 
@@ -128,6 +129,11 @@ def a_line(visit: Visit) -> dict[str, Any]:
 def further(name: str, verb: str, **more: Any) -> Address:
     """A further line about a call: for who logs calls here."""
     return Address(name, verb, manager=REFUSED, elsewhere=UNKNOWN, of="patient", row=a_contact, **more)
+
+
+def of_consent(name: str, verb: str, manager: object = REFUSED, **more: Any) -> Address:
+    """What somebody agreed to over time: for who may open charts here; a change for who treats."""
+    return Address(name, verb, assistant=UNKNOWN, manager=manager, elsewhere=UNKNOWN, of="patient", **more)
 
 
 def a_scan(visit: Visit) -> Any:
@@ -240,9 +246,7 @@ ADDRESSES = (
     Address("visit-complaint", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("visit-complaint", lambda visit: {"which": "new", "title": "Left knee"}),
     about_episode("episode-title", "GET", an_open_episode),
-    about_episode(
-        "episode-title", "POST", an_open_episode, data=lambda visit: {"version": 1, "title": "Hip"}
-    ),
+    about_episode("episode-title", "POST", an_open_episode, data=lambda _: {"version": 1, "title": "Hip"}),
     about_episode("episode-reopen", "GET", a_discharged_episode),
     about_episode("episode-reopen", "POST", a_discharged_episode, data=lambda visit: {"words": "Back."}),
     Address("appointment-who", "GET"),
@@ -417,6 +421,18 @@ ADDRESSES = (
         more=("examination",),
     ),
     writes("consent-sign", lambda visit: signature(), more=("examination",)),
+    writes("consent-confirm", row=lambda visit: an_earlier(visit).pk),
+    of_consent("patient-consents", "GET", LET_IN),
+    of_consent("consent-copy", "GET", LET_IN, row=lambda visit: an_earlier(visit).pk),
+    of_consent("consent-withdraw", "GET", row=lambda visit: an_earlier(visit).pk),
+    of_consent("consent-withdraw", "POST", row=lambda visit: an_earlier(visit).pk),
+    # The words hold no patient data: read by all staff, each in the own practice.
+    Address("consent-texts", "GET"),
+    Address("consent-text", "GET", more=("examination",)),
+    Address("consent-text-version", "GET", more=("examination", "1")),
+    Address("consent-text-edit", "GET", assistant=REFUSED, more=("examination",)),
+    Address("consent-text-edit", "POST", assistant=REFUSED, more=("examination",)),
+    Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
     reads("treatment"),
     Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),

@@ -16,7 +16,9 @@ from charting.assessment.written import Sentence, Written
 from charting.audit.models import AuditEntry
 from charting.audit.services import record
 from charting.consent import services as consent
+from charting.consent import wording
 from charting.consent.texts import load as consent_texts
+from charting.consent.wording import wording_of
 from charting.contacts import services as contacts
 from charting.contacts.decoding import Picture
 from charting.contacts.models import Contact
@@ -43,6 +45,7 @@ from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
 from charting.visits import services as visits
 from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
+from tests.charting.agreed import an_earlier
 from tests.charting.appointments.booked import booked
 from tests.charting.appointments.booked import said as a_time
 from tests.charting.episodes import cared
@@ -141,6 +144,26 @@ def sign_consent(who, visit):
     named = {"signer": "patient", "signer_name": "Anna Keller", "questions": "", "device_time": ""}
     ink = {"signature": [[[1.0, 2.0], [90.0, 80.0]]], "by_typed_name": False}
     consent.sign(who=who, visit=visit, text=text, version=text.version, **named, **ink)
+
+
+def confirm_consent(who, visit):
+    consent.confirm(who=who, visit=visit, consent=an_earlier(visit), questions="Asks Keller: Pain?")
+
+
+def withdraw_consent(who, visit):
+    said = {"said_by": "Anna Keller, by telephone", "words": "No more Pain."}
+    consent.withdraw(who=who, patient=visit.patient, consents=[an_earlier(visit)], **said)
+
+
+def word_text(who, visit):
+    text = wording_of(who.practice, "breast").text
+    said = {"title": text.title, "for_what": "Pain", "parts": text.parts, "reason": "Pain of Keller"}
+    wording.reword(who=who, text_id="breast", based_on=text.version, **said)
+
+
+def take_text_out(who, visit):
+    said = {"in_use": False, "reason": "Pain of Keller"}
+    wording.use(who=who, text_id="groin", based_on=1, **said)
 
 
 def draw(who, visit):
@@ -249,9 +272,7 @@ def take_score_out(who, visit):
 
 
 def make_appointment(who, visit):
-    appointments.make(
-        who=who, patient=visit.patient, **a_time(who, reason="Keller's Pain"), all_the_same=True
-    )
+    appointments.make(who=who, patient=visit.patient, **a_time(who, reason="Keller, Pain"), all_the_same=True)
 
 
 def change_appointment(who, visit):
@@ -311,6 +332,10 @@ CHANGES = {
     danger: history,
     neuro: screening,
     sign_consent: consent,
+    confirm_consent: consent,
+    withdraw_consent: consent,
+    word_text: wording,
+    take_text_out: wording,
     list_muscle: examination,
     record_muscle: examination,
     find_nothing: examination,
