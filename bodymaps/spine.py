@@ -154,14 +154,20 @@ def _seams(body: Mask, patch: Cells, place: _Places) -> tuple[Cells, Cells]:
 
 
 def _soles(patch: Cells, skin: Skin, told: Rules, place: _Places) -> Links:
-    """The upper end of each sole, where its heel is, hangs on the lowest cells of the heel behind."""
+    """The upper end of each sole, where its heel is, hangs on the lower end of the heel behind."""
     found = []
     for side in ("right", "left"):
         heel = np.flatnonzero(_in(patch, skin, told.heel_regions, side)).astype(np.int32)
         sole = np.flatnonzero(_in(patch, skin, told.sole_regions, side)).astype(np.int32)
         if heel.size and sole.size:
-            found.append((heel[-1:], sole[:1]))
+            found.append((_middle(heel, heel[-1], place), _middle(sole, sole[0], place)))
     return found
+
+
+def _middle(places: Cells, row_of: int, place: _Places) -> Cells:
+    """The middle one of those in a row, as an array of one."""
+    row = places[places // place.shape[1] == row_of // place.shape[1]]
+    return row[len(row) // 2 : len(row) // 2 + 1]
 
 
 def spread(body: Mask, start: Cells, links: Links = ()) -> Cells:

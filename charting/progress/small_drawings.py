@@ -14,7 +14,7 @@ from charting.drawing.among import MOST_KEPT, Painted, painted_among
 from charting.drawing.picture import WHOLE
 from charting.visits.models import Visit
 
-# Corners that stand off a straight line by less (mm of the figure) can't be seen: a view is some 100 pixels wide.
+# Corners that stand off a line by less (mm of the figure) can't be seen: a view is some 100 pixels wide.
 SEEN_MM = 6.0
 # Both views side by side: the frame of one, and where the second begins.
 LEFT, TOP, WIDE, HIGH = (float(edge) for edge in WHOLE.split())
