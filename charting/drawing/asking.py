@@ -104,6 +104,8 @@ class AreasPage:
     """`yours`: the patient reads it, and it says "you". `data` is what the script needs, as plain JSON."""
 
     heading: str
+    place: str
+    leads_to: str
     yours: bool
     views: tuple[ViewPicture, ...]
     key: tuple[KindPicture, ...]
@@ -125,6 +127,8 @@ def areas_page(visit: Visit, sitting: Sitting, *, csrf: str) -> AreasPage:
     asked = symptoms.load()
     return AreasPage(
         heading=f"{visit.patient.name}, born {visit.patient.birth_date:%-d %B %Y}",
+        place=sitting.place_after,
+        leads_to=sitting.leads_to,
         yours=sitting.by_patient and sitting.layer == DrawnBy.PATIENT,
         views=picture.views_of(marks.symptoms(told.marks), areas=told.areas, spots=told.spots),
         key=picture.key_of(marks.symptoms(told.marks), {}),

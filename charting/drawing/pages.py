@@ -135,6 +135,7 @@ def board_data(visit: Visit, sitting: Sitting, *, csrf: str) -> dict[str, Any]:
         "who": "patient" if sitting.by_patient else "staff",
         "layer": str(sitting.layer),
         "heading": _heading(visit, sitting),
+        "place": sitting.place,
     }
 
 

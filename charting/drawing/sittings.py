@@ -26,6 +26,11 @@ class Sitting:
     urls: dict[str, str]
     sheet: PaperSheet | None = None
     helper: str = ""
+    # How far the person is who was given the device, "Step 2 of 5: your drawing", for the board and for the
+    # page after it; and what the button there leads to.
+    place: str = ""
+    place_after: str = ""
+    leads_to: str = "Finish"
 
     def owns(self, row: BoardEvent) -> bool:
         """Whether this board may take the row back: the same layer, and the same paper if there is one."""

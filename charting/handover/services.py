@@ -1,7 +1,7 @@
 """Everything that hands the device over, hears from it and takes it back."""
 
 import secrets
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -27,10 +27,16 @@ DEVICE_IS_CLOSED = timedelta(hours=12)
 
 @transaction.atomic
 def hand_over(
-    *, who: User, visit: Visit, drawn_by: str = DrawnBy.PATIENT, helper: str = "", tells: bool = False
+    *,
+    who: User,
+    visit: Visit,
+    drawn_by: str = DrawnBy.PATIENT,
+    helper: str = "",
+    tells: bool = False,
+    asks: Sequence[str] = (),
 ) -> tuple[HandOver, str]:
-    """Make a token for this visit's board; `tells`: the questions of the story come first. Returns the row
-    and the token, which is stored nowhere.
+    """Make a token for this visit's board; `tells`: the questions of the story come first; `asks`: what
+    else is asked (handover.parts). Returns the row and the token, which is stored nowhere.
     """
     require(who, "register")
     token = secrets.token_urlsafe(32)
@@ -40,10 +46,12 @@ def hand_over(
         drawn_by=drawn_by,
         helper=helper,
         tells=tells,
+        asks=list(asks),
         token_sha256=digest(token),
         expires_at=timezone.now() + HAND_OVER_LASTS,
     )
-    record(who=who, did="handed over", what=visit, hand_over=str(row.pk), layer=str(drawn_by), tells=tells)
+    asked = {"tells": tells, "asks": list(asks)}
+    record(who=who, did="handed over", what=visit, hand_over=str(row.pk), layer=str(drawn_by), **asked)
     return row, token
 
 

@@ -21,6 +21,7 @@ from charting.handover.access import cookie_name, hand_over_behind
 from charting.handover.forms import HandOverForm
 from charting.handover.models import HandOver
 from charting.handover.offline import worker_words
+from charting.handover.parts import ways_back
 from charting.handover.sittings import sitting_of
 from charting.staff.requests import staff
 from charting.staff.rights import may
@@ -71,7 +72,7 @@ def confirm(request: HttpRequest) -> HttpResponse:
         return render(request, "handover/over.html", status=403)
     if request.POST.get("is_me") == "yes":
         services.confirm(held=held)
-        return redirect("board")
+        return redirect("board-on" if held.tells or held.asks else "board")
     services.deny(held=held)
     return render(request, "handover/not_me.html")
 
@@ -117,7 +118,8 @@ def areas(request: HttpRequest) -> HttpResponse:
 @require_GET
 def done(request: HttpRequest) -> HttpResponse:
     held = hand_over_behind(request)
-    return render(request, "handover/done.html", {"held": held, "back": _way_back(held) if held else ""})
+    page = {"held": held, "back": _way_back(held) if held else "", "parts": ways_back(held) if held else ()}
+    return render(request, "handover/done.html", page)
 
 
 def _way_back(held: HandOver) -> str:

@@ -30,8 +30,8 @@ class Telling(models.Model):
     # What was typed and is no answer yet, by screen: the name of an activity, a question. "late:<screen>": a
     # score that came late.
     typed = models.JSONField(null=True)
-    # What is open on the device: the id of a screen of the story, or "scores/<screen>", "reading/<text>/<part>",
-    # "drawing"; "" before the first.
+    # What is open on the device: the id of a screen of the story, or "scores/<screen>",
+    # "reading/<text>/<part>", "drawing"; "" before the first.
     at = models.CharField(max_length=60, blank=True)
     begun_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
@@ -46,12 +46,12 @@ class Telling(models.Model):
         app_label = "charting"
         ordering = ["begun_at"]
 
+    def __str__(self) -> str:
+        return f"told by the patient of {self.visit_id}"
+
     @property
     def shown(self) -> dict[str, Any]:
         """What a clinician reads of it: all, but of one that was gone on with only what came late."""
         if not self.late:
             return dict(self.answers)
         return {key: value for key, value in self.answers.items() if key in self.late}
-
-    def __str__(self) -> str:
-        return f"told by the patient of {self.visit_id}"

@@ -7,8 +7,9 @@ from typing import Any
 from bodymaps.reasoning.items import Item
 from charting.drawing.models import DrawnBy
 from charting.handover.models import HandOver
+from charting.handover.parts import Place, place_of
 from charting.telling.forms import AnswersForm, is_long
-from charting.telling.screens import Screen, opened_by
+from charting.telling.screens import Screen, load, opened_by
 
 # Who answers, when it is not the person with the pain (choices of who_answers in history.toml).
 FOR_ANOTHER = ("parent", "guardian", "carer")
@@ -26,8 +27,22 @@ class Option:
 
 
 @dataclass(frozen=True)
+class Head:
+    """A heading of a long list with its chips; open where one of them is chosen."""
+
+    words: str
+    options: tuple[Option, ...]
+
+    @property
+    def is_open(self) -> bool:
+        return any(option.is_chosen for option in self.options)
+
+
+@dataclass(frozen=True)
 class Question:
-    """One question as it stands on a screen, with those that only an answer to it opens."""
+    """One question as it stands on a screen, with those that only an answer to it opens. `heads`: its options
+    under headings, () where they stand in one list.
+    """
 
     item: Item
     id: str
@@ -37,6 +52,7 @@ class Question:
     options: tuple[Option, ...]
     follow: tuple["Question", ...]
     is_long: bool
+    heads: tuple[Head, ...] = ()
 
     @property
     def kind(self) -> str:
@@ -54,8 +70,7 @@ class ScreenPage:
     """One screen of the device. `closed` says why nothing can be answered any more, "" while it can."""
 
     screen: Screen
-    number: int
-    of: int
+    place: Place
     questions: tuple[Question, ...]
     form: AnswersForm
     for_another: bool
@@ -63,11 +78,16 @@ class ScreenPage:
 
     @property
     def is_first(self) -> bool:
-        return self.number == 1
+        return self.place.screen == 1
 
     @property
     def is_last(self) -> bool:
-        return self.number == self.of
+        return self.place.screen == self.place.screens
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether a tap on an answer is all there is to do: one question with one answer."""
+        return len(self.questions) == 1 and self.questions[0].kind == "radio"
 
 
 def screen_page(
@@ -76,8 +96,7 @@ def screen_page(
     """`who`: what was answered to who_answers, "" for nothing."""
     return ScreenPage(
         screen=screen,
-        number=[each.id for each in screens].index(screen.id) + 1,
-        of=len(screens),
+        place=place_of(held, "story", [each.id for each in screens].index(screen.id) + 1, len(screens)),
         questions=questions_of(screen.items, form),
         form=form,
         for_another=held.drawn_by == DrawnBy.HELPER or who in FOR_ANOTHER,
@@ -98,16 +117,24 @@ def _question(item: Item, asked: Sequence[Item], form: AnswersForm) -> Question:
     opening = {value for each in follow for value in opened_by(each)[1]}
     value = bound.value()
     chosen = value if isinstance(value, list | tuple) else [value]
+    options = tuple(
+        Option(f"{bound.auto_id}_{one.id}", one.id, one.words, one.id in chosen, one.id in opening)
+        for one in item.choices
+    )
     return Question(
         item=item,
         id=str(bound.auto_id),
         name=bound.html_name,
         value="" if value is None else value,
         errors=tuple(str(error) for error in bound.errors),
-        options=tuple(
-            Option(f"{bound.auto_id}_{one.id}", one.id, one.words, one.id in chosen, one.id in opening)
-            for one in item.choices
-        ),
+        options=options,
         follow=tuple(_question(each, asked, form) for each in follow),
         is_long=is_long(item),
+        heads=_heads(item, options),
     )
+
+
+def _heads(item: Item, options: tuple[Option, ...]) -> tuple[Head, ...]:
+    by_value = {option.value: option for option in options}
+    heads = load().heads.get(item.key, {})
+    return tuple(Head(words, tuple(by_value[value] for value in values)) for words, values in heads.items())

@@ -5,12 +5,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.db.models import Exists, OuterRef, Q
+
 from bodymaps.reasoning import items
 from charting.handover.models import HandOver
 from charting.patients.access import patients_of
 from charting.staff.models import User
 from charting.telling.models import Telling
 from charting.visits.models import Visit
+
+# Where a telling stands (Telling.at) once everything that was asked on the device is through.
+DONE = "done"
 
 
 @dataclass(frozen=True)
@@ -29,10 +34,26 @@ def telling_behind(held: HandOver) -> Telling | None:
     return Telling.objects.filter(hand_over=held).first()
 
 
+def to_go_on_with(held: HandOver) -> Telling | None:
+    """What the same hands told last on another device in this visit, and no clinician has read yet."""
+    others = Telling.objects.filter(
+        visit=held.visit_id, hand_over__drawn_by=held.drawn_by, hand_over__denied_at=None
+    )
+    last = others.exclude(hand_over=held).order_by("-begun_at").first()
+    return last if last and not last.settled_at and not last.taken else None
+
+
 def tellings_of(visit: Visit) -> tuple[Telling, ...]:
-    """Everything told in this visit, each device apart, the first begun first. One query."""
+    """Everything told in this visit, the first begun first; one that was gone on with on another device only
+    where something came late from it. One query.
+    """
     known = Telling.objects.select_related("hand_over", "settled_by")
-    return tuple(known.filter(visit=visit).exclude(answers={}))
+    return tuple(known.filter(_to_be_read(), visit=visit).exclude(answers={}))
+
+
+def _to_be_read() -> Q:
+    gone_on = Exists(Telling.objects.filter(continues=OuterRef("pk")))
+    return ~Q(gone_on) | Q(late__isnull=False)
 
 
 def unread_in(visit: Visit) -> tuple[Telling, ...]:
@@ -47,7 +68,7 @@ def day_of(visit: Visit) -> date:
 def warned_among(user: User) -> tuple[Warned, ...]:
     """Every open visit of the practice in which a patient alone raised a danger, the latest first."""
     waiting = Telling.objects.select_related("visit__patient").filter(
-        visit__patient__in=patients_of(user), visit__signed_at=None, settled_at=None
+        _to_be_read(), visit__patient__in=patients_of(user), visit__signed_at=None, settled_at=None
     )
     return _each_once(warning_of(telling) for telling in waiting.order_by("-changed_at"))
 
@@ -58,7 +79,7 @@ def warned_in(tellings: Iterable[Telling]) -> tuple[Warned, ...]:
 
 def warning_of(telling: Telling) -> Warned | None:
     """What of it raises a danger and was not taken over yet; None for nothing."""
-    said = {key: value for key, value in telling.answers.items() if key not in telling.taken}
+    said = {key: value for key, value in telling.shown.items() if key not in telling.taken}
     yes, unsure = _named(said, "yes"), _named(said, "unsure")
     return Warned(telling.visit, yes, unsure) if yes or unsure else None
 

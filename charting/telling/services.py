@@ -6,7 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from charting.audit.services import record
+from charting.audit.services import Actor, record
 from charting.drafts.services import forget
 from charting.handover.models import HandOver
 from charting.history import services as history
@@ -15,7 +15,7 @@ from charting.history.queries import screen_of
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.telling.models import Telling
-from charting.telling.queries import day_of
+from charting.telling.queries import DONE, day_of, telling_behind, to_go_on_with
 from charting.telling.screens import Screen, that_hold
 from charting.versioning import Stale
 from charting.visits.services import VisitSigned, require_open
@@ -34,33 +34,75 @@ def save(
     *, held: HandOver, screen: Screen, answers: Mapping[str, Any], at: str, handed_in: bool = False
 ) -> Telling:
     """Keep the answers of one screen as they stand on the device, in place of those kept of it before, and
-    which screen is open next (`at`). `handed_in`: the patient is through and goes on to the drawing.
+    which screen is open next (`at`). `handed_in`: the patient is through with the questions.
 
-    One device has one pair of hands: the last answer counts. Another device tells apart (Telling.hand_over).
-    Raises Closed.
+    One device has one pair of hands: the last answer counts. Of two devices the later counts, whenever what
+    the earlier one holds arrives. Raises Closed.
     """
-    telling = _open_telling(held)
-    others = {item.key for item in screen.items}
-    kept = {key: value for key, value in telling.answers.items() if key not in others}
-    visit = telling.visit
-    found = that_hold({**kept, **answers}, visit.patient, day_of(visit))
-    if found != telling.answers:
-        telling.answers, telling.version = found, telling.version + 1
-        told = {"telling": str(telling.pk), "version": telling.version}
-        record(who=held, did="told", what=visit, screen=screen.id, **told)
+    telling = open_telling(held)
+    keep(telling, held, screen, answers)
     if handed_in and telling.handed_in_at is None:
         telling.handed_in_at = timezone.now()
-        record(who=held, did="handed in story", what=visit, telling=str(telling.pk), version=telling.version)
+        record(
+            who=held,
+            did="handed in story",
+            what=telling.visit,
+            telling=str(telling.pk),
+            version=telling.version,
+        )
     telling.at = at
     telling.save()
-    HandOver.objects.filter(pk=held.pk).update(heard_at=timezone.now())
     return telling
 
 
-def _open_telling(held: HandOver) -> Telling:
-    """The telling of this device, locked; a new one at the first answer. Raises Closed."""
+def keep(telling: Telling, who: Actor, screen: Screen, answers: Mapping[str, Any]) -> None:
+    """What one screen holds, into the telling of its device, and on into that which goes on with it. The
+    telling is locked and saved by who calls.
+    """
+    before = dict(telling.answers)
+    mine = {item.key for item in screen.items}
+    kept = {key: value for key, value in before.items() if key not in mine}
+    found = that_hold({**kept, **answers}, telling.visit.patient, day_of(telling.visit))
+    if telling.continues_id:
+        telling.own = sorted({*(telling.own or ()), *(mine & {*before, *found})})
+    if found != before:
+        _change(telling, who, found, screen.id)
+        pass_on(telling, {key: found.get(key) for key in mine if found.get(key) != before.get(key)}, who)
+
+
+def _change(telling: Telling, who: Actor, answers: dict[str, Any], screen: str) -> None:
+    telling.answers, telling.version = answers, telling.version + 1
+    told = {"telling": str(telling.pk), "version": telling.version}
+    record(who=who, did="told", what=telling.visit, screen=screen, **told)
+
+
+def pass_on(telling: Telling, changed: Mapping[str, Any], who: Actor) -> None:
+    """What arrives from a device that was gone on from: it counts where nothing was answered anew on the
+    other device, and is kept as having come late where something was. None is an answer taken back.
+    """
+    after = Telling.objects.select_for_update().filter(continues=telling).order_by("begun_at").first()
+    if after is None or not changed:
+        return
+    is_read = bool(after.settled_at or after.taken)
+    anew = {key for key in changed if is_read or key in (after.own or ())}
+    passed = {key: value for key, value in changed.items() if key not in anew}
+    differs = {key for key in anew if changed[key] not in (None, after.answers.get(key))}
+    if differs:
+        telling.late = sorted({*(telling.late or ()), *differs})
+    if passed:
+        left = {key: value for key, value in after.answers.items() if key not in passed}
+        said = {key: value for key, value in passed.items() if value is not None}
+        _change(after, who, {**left, **said}, "")
+        pass_on(after, passed, who)
+        after.save()
+
+
+def open_telling(held: HandOver) -> Telling:
+    """The telling of this device, locked; a new one at the first answer, which goes on with what was begun on
+    another device. Raises Closed.
+    """
     running = HandOver.objects.select_for_update().filter(
-        pk=held.pk, ended_at=None, expires_at__gt=timezone.now(), tells=True
+        pk=held.pk, ended_at=None, expires_at__gt=timezone.now()
     )
     if not running.exists():
         raise Closed(OVER)
@@ -68,11 +110,46 @@ def _open_telling(held: HandOver) -> Telling:
         require_open(held.visit)
     except VisitSigned as problem:
         raise Closed(SIGNED) from problem
-    telling, _ = Telling.objects.select_for_update().get_or_create(
-        hand_over=held, defaults={"visit": held.visit}
-    )
+    telling = Telling.objects.select_for_update().filter(hand_over=held).first() or _begin(held)
     if telling.settled_at or telling.taken:
         raise Closed(READ)
+    running.update(heard_at=timezone.now())
+    return telling
+
+
+def _begin(held: HandOver) -> Telling:
+    earlier = to_go_on_with(held)
+    if earlier is None:
+        return Telling.objects.create(visit=held.visit, hand_over=held)
+    begun = Telling.objects.create(
+        visit=held.visit,
+        hand_over=held,
+        continues=earlier,
+        answers=dict(earlier.answers),
+        at=earlier.at,
+        handed_in_at=earlier.handed_in_at if earlier.at != DONE else None,
+    )
+    record(who=held, did="went on telling", what=held.visit, telling=str(begun.pk), after=str(earlier.pk))
+    return begun
+
+
+@transaction.atomic
+def arrive(*, held: HandOver, at: str = "") -> Telling | None:
+    """Note which screen is open on the device, without an answer; go on with what was begun on another one.
+    None while nothing was begun. No error when nothing can be answered any more.
+    """
+    known = telling_behind(held)
+    if known is None and not at and to_go_on_with(held) is None:
+        return None
+    if known is not None and at in ("", known.at):
+        return known
+    try:
+        telling = open_telling(held)
+    except Closed:
+        return known
+    if at:
+        telling.at = at
+        telling.save()
     return telling
 
 
@@ -125,7 +202,7 @@ def take_danger(
         for key, (said, remark) in answers.items()
     }
     history.answer_danger_screen(who=who, visit=row.visit, state=state, answers=with_source)
-    _taken(row, who, {key: said for key, (said, _) in answers.items() if key in row.answers})
+    _taken(row, who, {key: said for key, (said, _) in answers.items() if key in row.shown})
     forget(who=who, key=danger_draft(row))
     record(who=who, did="took told dangers", what=row.visit, telling=str(row.pk))
     return row
@@ -137,7 +214,7 @@ def set_aside(*, who: User, telling: Telling, version: int) -> Telling:
     row = _to_settle(who, telling, version)
     row.settled_at, row.settled_by = timezone.now(), who
     row.save()
-    left = sorted(set(row.answers) - set(row.taken))
+    left = sorted(set(row.shown) - set(row.taken))
     record(who=who, did="set told answers aside", what=row.visit, telling=str(row.pk), keys=left)
     return row
 
@@ -157,7 +234,7 @@ def _taken(row: Telling, who: User, answers: Mapping[str, Any]) -> None:
     changed = {key for key, value in answers.items() if value != row.answers.get(key)}
     row.taken = sorted({*row.taken, *answers})
     row.changed = sorted({*row.changed, *changed})
-    if set(row.answers) <= set(row.taken):
+    if set(row.shown) <= set(row.taken):
         row.settled_at, row.settled_by = timezone.now(), who
     row.save()
 

@@ -117,8 +117,8 @@ def told_page(visit: Visit, user: User, sent: Sent | None = None) -> ToldPage:
 
 
 def story_form(telling: Telling, data: Any = None, initial: Mapping[str, Any] | None = None) -> TakeForm:
-    asked = [item for group in _groups() for item in group.items if item.key in telling.answers]
-    known = {**initial_of(telling.answers), **(initial or {})}
+    asked = [item for group in _groups() for item in group.items if item.key in telling.shown]
+    known = {**initial_of(telling.shown), **(initial or {})}
     return TakeForm(asked, data, initial=known, prefix=f"t{telling.pk}")
 
 
@@ -158,7 +158,7 @@ def _told(
     open_ = writes and telling.settled_at is None
     story = (mine and mine.story) or _fresh_story(visit, user, telling)
     danger = (mine and mine.danger) or _fresh_danger(user, telling, screen)
-    dangers = danger_keys() & set(telling.answers)
+    dangers = danger_keys() & set(telling.shown)
     now = timezone.now()
     held = telling.hand_over
     return Told(
@@ -192,7 +192,7 @@ def _fresh_danger(user: User, telling: Telling, screen: tuple[Answered, ...]) ->
     """
     values = DangerForm.values_of(screen)
     for each in screen:
-        said = telling.answers.get(each.question.id, "")
+        said = telling.shown.get(each.question.id, "")
         if said in UNSETTLING or (said and not each.answer):
             values[each.question.id] = said
     draft = draft_of(user, services.danger_draft(telling))
@@ -208,7 +208,7 @@ def _parts(telling: Telling, known: Mapping[str, Any], form: TakeForm, open_: bo
         rows = tuple(
             _row(telling, item, known, ticked, changes[item.key] if open_ else None)
             for item in group.items
-            if item.key in telling.answers
+            if item.key in telling.shown
         )
         if rows:
             found.append(Part(group.title, rows))
@@ -236,7 +236,7 @@ def _row(
 
 
 def _danger_row(telling: Telling, each: Answered, form: DangerForm) -> DangerRow:
-    said = telling.answers.get(each.question.id, "")
+    said = telling.shown.get(each.question.id, "")
     return DangerRow(
         topic=each.question.topic,
         question=each.question.question,

@@ -8,7 +8,9 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from charting.handover.access import hand_over_behind
 from charting.handover.models import HandOver
+from charting.handover.parts import after, only_changes
 from charting.telling import queries, screens, services
+from charting.telling.device import keeping, over, wants_json
 from charting.telling.forms import AnswersForm, initial_of
 from charting.telling.models import Telling
 from charting.telling.pages import screen_page
@@ -20,13 +22,13 @@ Screens = tuple[Screen, ...]
 @login_not_required
 @require_GET
 def tell(request: HttpRequest) -> HttpResponse:
-    """The screen where this device left off."""
+    """The screen where this device, or the one before it, left off."""
     held = hand_over_behind(request)
     if held is None:
-        return _over(request, services.OVER)
+        return over(request, services.OVER)
     if held.confirmed_at is None or not held.tells:
         return redirect("board")
-    telling = queries.telling_behind(held)
+    telling = services.arrive(held=held)
     asked = _asked(held, telling)
     at = telling.at if telling and telling.at in {screen.id for screen in asked} else asked[0].id
     return redirect("tell-screen", at)
@@ -34,16 +36,16 @@ def tell(request: HttpRequest) -> HttpResponse:
 
 @login_not_required
 @require_http_methods(["GET", "POST"])
-def screen(request: HttpRequest, group: str) -> HttpResponse:
+def screen(request: HttpRequest, screen_id: str) -> HttpResponse:
     """One screen of questions: shown, saved."""
     held = hand_over_behind(request)
     if held is None:
-        return _over(request, services.OVER)
+        return over(request, services.OVER)
     if held.confirmed_at is None or not held.tells:
-        return _over(request, services.OVER) if request.method == "POST" else redirect("board")
-    telling = queries.telling_behind(held)
+        return over(request, services.OVER) if request.method == "POST" else redirect("board")
+    telling = services.arrive(held=held)
     asked = _asked(held, telling)
-    here = next((each for each in asked if each.id == group), None)
+    here = next((each for each in asked if each.id == screen_id), None)
     if here is None:
         return redirect("tell")
     if request.method == "POST":
@@ -61,15 +63,15 @@ def _save(request: HttpRequest, held: HandOver, asked: Screens, here: Screen) ->
             held=held,
             screen=here,
             answers=form.answers(),
-            at=(to or here).id,
+            at=to.id if to else "drawing",
             handed_in=to is None,
         )
     except services.Closed as problem:
-        if _wants_json(request):
+        if wants_json(request):
             return JsonResponse({"error": str(problem)}, status=403)
         return _page(request, held, asked, here, form, status=403, closed=str(problem))
-    next_url = reverse("tell-screen", args=[to.id]) if to else reverse("board")
-    if _wants_json(request):
+    next_url = reverse("tell-screen", args=[to.id]) if to else after(held, "story")
+    if wants_json(request):
         wrong = {name: errors[0] for name, errors in form.errors.items()}
         said = {"saved": telling.version, "next": next_url, "wrong": wrong}
         return JsonResponse(said, status=200 if is_valid else 422)
@@ -88,7 +90,8 @@ def _next(asked: Screens, here: Screen, go: str) -> Screen | None:
 
 def _asked(held: HandOver, telling: Telling | None) -> Screens:
     visit = held.visit
-    return screens.for_patient(visit.patient, queries.day_of(visit), telling.answers if telling else {})
+    answers = telling.answers if telling else {}
+    return screens.for_patient(visit.patient, queries.day_of(visit), answers, only_changes=only_changes(held))
 
 
 def _page(
@@ -104,14 +107,4 @@ def _page(
     telling = queries.telling_behind(held)
     who = (telling.answers if telling else {}).get("who_answers", "")
     page = screen_page(asked, here, form, held, who, closed)
-    return render(request, "telling/screen.html", {"page": page}, status=status)
-
-
-def _over(request: HttpRequest, words: str) -> HttpResponse:
-    if _wants_json(request):
-        return JsonResponse({"error": words}, status=403)
-    return render(request, "telling/over.html", status=403)
-
-
-def _wants_json(request: HttpRequest) -> bool:
-    return "application/json" in request.headers.get("Accept", "")
+    return render(request, "telling/screen.html", {"page": page, "device": keeping(held)}, status=status)

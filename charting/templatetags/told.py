@@ -26,7 +26,7 @@ def told_notice(visit: Visit) -> dict[str, Any]:
         "warned": warned_in(unread),
         "opens": True,
         "unread": unread,
-        "count": sum(len(set(telling.answers) - set(telling.taken)) for telling in unread),
+        "count": sum(len(set(telling.shown) - set(telling.taken)) for telling in unread),
         "begun": any(telling.taken for telling in unread),
         "has_told": bool(told),
     }

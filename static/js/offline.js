@@ -18,7 +18,7 @@ async function tryAgain() {
     return;
   }
   const here = window.location.pathname;
-  window.location.replace(here === "/board/areas/" ? here : "/board/");
+  window.location.replace(here.startsWith("/board/") && here !== "/board/offline/" ? here : "/board/on/");
 }
 
 async function tellKept() {

@@ -1,6 +1,7 @@
 // The questions on a handed-over device: every answer is sent as it is given, one at a time, and Next and Back
-// leave the page only when the server has said that it holds what stands on it. What can't be sent stays here.
-import { answerWithoutConnection } from "./draw/sending.js";
+// leave the page only when the server has said that it holds what stands on it. What can't be sent stays here, and is
+// kept on the device, sealed, until it arrives: also when the page is closed before that.
+import { answerWithoutConnection, openDevice } from "./draw/sending.js";
 
 const QUIET_MS = 1200;
 const RETRY_MS = 5000;
@@ -10,17 +11,19 @@ export const WORDS = {
   saved: "Saved",
   wrong: "Saved, but for what is marked below",
   offline: "Not saved yet: no connection. Keep this page open. It is tried again by itself.",
+  kept: "Kept on this device: no connection. It is sent by itself as soon as there is one.",
   stays: "There is no connection, so this page can't go on yet. What you answered is still here. Tap again in a moment, or tell the staff.",
 };
 
 /** `form`: see templates/telling/screen.html. send, wait, drop and go (leave the page) are replaced in tests. */
-export function askQuestions(form, { send = fetch, wait = setTimeout, drop = clearTimeout, go = leave } = {}) {
+export function askQuestions(form, { send = fetch, wait = setTimeout, drop = clearTimeout, go = leave, store = keeping(form) } = {}) {
   const state = form.querySelector("[data-saving]");
   const trouble = form.querySelector("[data-trouble]");
   let timer = null;
   let unsaved = false;
   let onItsWay = Promise.resolve();
   let isClosed = false;
+  let isPointed = false;
 
   function say(words, failed = false) {
     state.textContent = words;
@@ -73,8 +76,10 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
       unsaved = true;
       say(WORDS.offline, true);
       timer = wait(() => save("stay"), RETRY_MS);
+      if (await store.keep(new FormData(form)) && unsaved && timer) say(WORDS.kept, true);
       return null;
     }
+    await store.drop();
     return tell(answer);
   }
 
@@ -119,16 +124,71 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
     offerTakingBack();
     soon(0);
   });
-  form.addEventListener("submit", async (event) => {
+  // A tap on the only answer there is to give takes you on; keys do not, for arrows choose as they move.
+  form.addEventListener("pointerdown", (event) => { isPointed = event.target.closest(".chip-pick") !== null; });
+  form.addEventListener("keydown", () => { isPointed = false; });
+  form.addEventListener("click", (event) => {
+    const chip = event.target;
+    if (!isPointed || !("goesOn" in form.dataset) || !chip.matches("input[type=radio]")) return;
+    isPointed = false;
+    if ("opens" in chip.dataset || chip.closest(".follow")) return;
+    leaveBy("next");
+  });
+  form.addEventListener("submit", (event) => {
     event.preventDefault();
-    const next = await save(event.submitter?.value ?? "next");
+    leaveBy(event.submitter?.value ?? "next");
+  });
+
+  async function leaveBy(button) {
+    const next = await save(button);
     if (next) return go(next);
     if (unsaved) return warn(WORDS.stays);
     form.querySelector("[data-error]:not([hidden])")?.scrollIntoView({ block: "center" });
-  });
+  }
+
   addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
   say(WORDS.ready);
   offerTakingBack();
+  for (const words of form.querySelectorAll("[data-goes-on-words]")) words.hidden = false;
+}
+
+/** Where one screen waits on the device while it can't be sent, and what earlier screens left there is sent first. */
+function keeping(form) {
+  const told = form.dataset.device ? JSON.parse(form.dataset.device) : null;
+  if (!told) return { keep: async () => false, drop: async () => {} };
+  const id = `${told.holder}:${form.dataset.questions}`;
+  const opened = openDevice({ device: told });
+  opened.then(async ({ keep, left }) => {
+    if (!keep || left.length === 0 || !(await sendLeft(told.late_url, keep, left, form))) return;
+    // What was answered on this very screen before is on the server now: it is shown from there.
+    if (left.some((event) => event.id === id)) window.location.reload();
+  }).catch(() => {});
+  let isKept = false;
+  return {
+    async keep(body) {
+      const { keep } = await opened;
+      if (!keep) return false;
+      const fields = [...body.entries()].filter(([name]) => !["csrfmiddlewaretoken", "go"].includes(name));
+      isKept = true;
+      return keep.put({ id, seq: Date.now(), type: "told", screen: form.dataset.questions, fields }).then(() => true, () => false);
+    },
+    async drop() {
+      const { keep, left } = await opened;
+      if (keep && (isKept || left.some((event) => event.id === id))) await keep.remove([id]).catch(() => {});
+      isKept = false;
+    },
+  };
+}
+
+async function sendLeft(url, keep, left, form) {
+  const answer = await fetch(url, {
+    method: "POST", credentials: "same-origin", redirect: "manual", body: JSON.stringify({ events: left, waiting: left.length }),
+    headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": new FormData(form).get("csrfmiddlewaretoken") },
+  });
+  if (!answer.ok) return false;
+  const { saved, refused } = await answer.json();
+  await keep.remove([...saved, ...refused.map(({ id }) => id)]);
+  return true;
 }
 
 function leave(address) {

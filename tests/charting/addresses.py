@@ -23,6 +23,7 @@ from charting.history import danger_screen
 from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
+from charting.treatment.models import TreatmentEntry
 from charting.visits.models import Visit
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments import booked
@@ -119,6 +120,21 @@ def a_contact(visit: Visit) -> Any:
 def a_listed_muscle(visit: Visit) -> Any:
     said = {"muscle": "infraspinatus", "side": "left", "position": 1}
     return MuscleFinding.objects.get_or_create(visit=visit, **said)[0].pk
+
+
+def an_entry(visit: Visit) -> dict[str, Any]:
+    return {"place": "whole", "technique": "exercise", "dose_which": "Wall slide", "after": "0"}
+
+
+def a_treatment(visit: Visit) -> Any:
+    said = {"technique": "exercise", "position": 1, "dose": {"which": "Wall slide"}}
+    return TreatmentEntry.objects.create(visit=visit, entered_by=visit.clinician, **said).pk
+
+
+def a_needling(visit: Visit) -> Any:
+    needles = {"gauge_mm": 0.25, "length_mm": 25, "count_in": 3, "count_out": None}
+    said = {"technique": "needling", "muscle": "infraspinatus", "side": "right", "needles": needles}
+    return TreatmentEntry.objects.create(visit=visit, entered_by=visit.clinician, position=1, **said).pk
 
 
 def a_line(visit: Visit) -> dict[str, Any]:
@@ -434,6 +450,12 @@ ADDRESSES = (
     Address("consent-text-edit", "POST", assistant=REFUSED, more=("examination",)),
     Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
     reads("treatment"),
+    writes("treatment-add", an_entry),
+    writes("treatment-repeat", lambda visit: {}),
+    writes("treatment-change", lambda visit: {**an_entry(visit), "version": "1"}, row=a_treatment),
+    writes("treatment-count", lambda visit: {"version": "1", "count_out": "3"}, row=a_needling),
+    writes("treatment-remove", lambda visit: {"version": "1"}, row=a_treatment),
+    writes("treatment-move", lambda visit: {"to": "up"}, row=a_treatment),
     Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
     Address(

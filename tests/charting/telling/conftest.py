@@ -3,6 +3,7 @@
 import pytest
 from django.test import Client
 
+from charting.telling import screens
 from charting.telling.models import Telling
 
 
@@ -20,15 +21,37 @@ def device(blank, mara) -> Client:
     return handed_over(blank, mara)
 
 
-def answer(client, group, go="next", **answers):
-    return client.post(f"/board/story/{group}/", {"go": go, **answers})
+def screens_of(where, answers) -> list[str]:
+    """`where` is a screen, or a section: then those of its screens that hold one of `answers`, else its
+    first.
+    """
+    mine = [each for each in screens.load().screens if where in (each.id, each.section)]
+    holding = [each.id for each in mine if {item.key for item in each.items} & set(answers)]
+    return holding or [mine[0].id] if mine else [where]
 
 
-def tap(client, group, go="stay", **answers):
+def answer(client, where, go="next", **answers):
+    """Screen by screen, as somebody taps; what the last of them was answered with."""
+    for screen in screens_of(where, answers):
+        response = client.post(f"/board/story/{screen}/", {"go": go, **of_screen(screen, answers)})
+    return response
+
+
+def tap(client, where, go="stay", **answers):
     """As the script sends it when a chip is tapped."""
-    return client.post(
-        f"/board/story/{group}/", {"go": go, **answers}, headers={"Accept": "application/json"}
-    )
+    for screen in screens_of(where, answers):
+        response = client.post(
+            f"/board/story/{screen}/",
+            {"go": go, **of_screen(screen, answers)},
+            headers={"Accept": "application/json"},
+        )
+    return response
+
+
+def of_screen(screen, answers):
+    """What is posted: the answers to what is not asked anywhere go along."""
+    asked = {key: each.id for each in screens.load().screens for key in (item.key for item in each.items)}
+    return {key: value for key, value in answers.items() if asked.get(key, screen) == screen}
 
 
 def told() -> Telling:

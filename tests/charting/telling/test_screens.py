@@ -8,7 +8,7 @@ from bodymaps.reasoning import items
 from charting.telling import screens
 from charting.telling.models import Telling
 from charting.telling.screens import ScreensError
-from tests.charting.telling.conftest import answer
+from tests.charting.telling.conftest import answer, handed_over
 
 CATALOGUE = items.history()
 ALONE = ("danger", "story", "standing")
@@ -23,7 +23,7 @@ def test_no_question_that_needs_somebody_in_the_room_is_asked(device):
     called_for = {item.key for group in CATALOGUE.on_page("asked on") for item in group.items}
     assert {"suicidal_thoughts", "suicidal_plan"} <= called_for
     assert not called_for & screens.asked_keys()
-    pages = [device.get(f"/board/story/{each.id}/").content.decode() for each in screens.load()]
+    pages = [device.get(f"/board/story/{each.id}/").content.decode() for each in screens.load().screens]
     for group in CATALOGUE.on_page("asked on"):
         assert device.get(f"/board/story/{group.id}/").headers["Location"] == "/board/story/"
         for item in group.items:
@@ -45,8 +45,8 @@ def test_a_first_group_that_is_not_there_is_named():
         screens.read({"pages": ["story"], "first": ["nowhere"]}, CATALOGUE)
 
 
-def test_every_group_has_words_for_the_patient():
-    titles = {each.id: each.title for each in screens.load()}
+def test_every_section_has_words_for_the_patient():
+    titles = {each.section: each.title for each in screens.load().screens}
     staff = {group.id: group.title for group in CATALOGUE.groups}
     assert titles["danger"] != staff["danger"] and titles["standing"] != staff["standing"]
     assert all(titles.values())
@@ -55,20 +55,60 @@ def test_every_group_has_words_for_the_patient():
 def test_a_group_that_is_new_stands_under_its_own_title():
     new = replace(CATALOGUE.on_page("story")[0], id="new_group", title="Something new")
     with_new = replace(CATALOGUE, groups=(*CATALOGUE.groups, new))
-    found = screens.read({"pages": ["story"]}, with_new)
+    found = screens.read({"pages": ["story"]}, with_new).screens
     assert found[-1].title == "Something new"
+
+
+def test_each_screen_holds_one_question_with_what_hangs_on_it():
+    together = {"eases", "work_load", "sleep_position"}
+    for each in screens.load().screens:
+        hanging = [item for item in each.items if screens.opened_by(item)[0]]
+        assert len(each.items) - len(hanging) == 1 or each.id in together, each.id
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        ({"screen": [{"keys": ["eases", "onset"]}]}, "of one group"),
+        ({"screen": [{"keys": ["eases", "nobody"]}]}, "nobody"),
+        ({"asked_if": {"morning_stiffness": {"item": "day_course", "is": ["noon"]}}}, "noon"),
+        ({"asked_if": {"nobody": {"item": "day_course", "is": ["evening"]}}}, "asked_if.nobody"),
+        ({"heads": {"lasted": {"Short": ["days"]}}}, "heads.lasted"),
+        ({"changes": ["nobody"]}, "changes.*nobody"),
+    ],
+)
+def test_what_is_wrong_in_the_data_file_is_named(wrong, words):
+    with pytest.raises(ScreensError, match=words):
+        screens.read({"pages": ["story"], **wrong}, CATALOGUE)
+
+
+def test_at_a_further_visit_the_danger_questions_and_what_changes_are_asked(blank, mara):
+    device = handed_over(blank, mara, tells="changes")
+    assert device.get("/board/story/").headers["Location"] == "/board/story/trauma/"
+    assert device.get("/board/story/course/").status_code == 200
+    for standing in ("onset", "who_answers", "goals"):
+        assert device.get(f"/board/story/{standing}/").headers["Location"] == "/board/story/"
+    danger = {item.key for group in CATALOGUE.on_page("danger") for item in group.items}
+    assert danger <= screens.load().changes
+
+
+def test_a_question_that_hangs_on_another_answer_is_asked_with_it(device):
+    answer(device, "beginning", day_course=["morning"], morning_stiffness="20")
+    assert Telling.objects.get().answers == {"day_course": ["morning"], "morning_stiffness": 20}
+    answer(device, "beginning", day_course=["evening"], morning_stiffness="20")
+    assert Telling.objects.get().answers == {"day_course": ["evening"]}
 
 
 @pytest.mark.parametrize(("sex", "is_asked"), [("female", True), ("unknown", True), ("male", False)])
 def test_pregnancy_is_asked_of_whom_it_may_concern(sex, is_asked, device, anna):
     type(anna).objects.update(sex=sex)
-    page = device.get("/board/story/standing/").content.decode()
-    assert ('name="pregnancy"' in page) == is_asked
-    assert ('name="pregnancy_week"' in page) == is_asked
+    page = device.get("/board/story/pregnancy/")
+    assert (page.status_code == 200) == is_asked
+    assert ('name="pregnancy_week"' in page.content.decode()) == is_asked
 
 
 def test_what_hangs_on_an_answer_stands_below_it_and_counts_only_with_it(device):
-    page = device.get("/board/story/standing/")
+    page = device.get("/board/story/allergy/")
     questions = {each.item.key: each for each in page.context["page"].questions}
     assert [each.item.key for each in questions["allergy"].follow] == ["allergy_which"]
     assert {o.value for o in questions["allergy"].options if o.opens} == {"yes", "unsure"}

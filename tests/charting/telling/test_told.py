@@ -12,13 +12,13 @@ from charting.telling import services
 from charting.telling.models import Telling
 from tests.charting import recorded
 from tests.charting.people import signed_in
-from tests.charting.telling.conftest import answer, handed_over, told
+from tests.charting.telling.conftest import answer, handed_over, tap, told
 
 
 @pytest.fixture
 def telling(device) -> Telling:
     """Six answers and two dangers, handed in."""
-    answer(device, "beginning", onset="sudden", day_course=["evening"], morning_stiffness="20")
+    answer(device, "beginning", onset="sudden", day_course=["morning"], morning_stiffness="20")
     answer(device, "danger", chest="yes", fever="no")
     answer(device, "load", work="Baker")
     answer(device, "standing", go="draw", allergy="yes", allergy_which="latex")
@@ -105,7 +105,7 @@ class TestTaking:
     def test_all_of_it(self, telling, blank, as_mara):
         assert as_mara.post(url(blank), sent(telling, "all")).status_code == 302
         case = case_of(blank)
-        assert case["onset"] == "sudden" and case["day_course"] == ("evening",)
+        assert case["onset"] == "sudden" and case["day_course"] == ("morning",)
         assert case["morning_stiffness"] == 20 and case["work"] == "Baker"
         assert set(StoryAnswer.objects.values_list("told_by", flat=True)) == {"patient"}
         assert StandingFact.objects.get(key="allergy_which").value == "latex"
@@ -254,7 +254,7 @@ class TestSetAside:
 
 class TestSeenAtOnce:
     def test_a_yes_alone_is_seen_on_the_overview_and_the_day_page(self, device, blank, as_mara):
-        device.post("/board/story/danger/", {"go": "stay", "chest": "yes", "fever": "unsure", "cord": "no"})
+        tap(device, "danger", chest="yes", fever="unsure", cord="no")
         for page in ("/", f"/visits/{blank.pk}/", "/told/now/"):
             words = as_mara.get(page).content.decode()
             assert "Anna Keller answered yes to: Heart, and not sure to: Infection." in words
