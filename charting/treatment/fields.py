@@ -11,7 +11,6 @@ from charting.treatment.techniques import Ask, Limit
 from charting.treatment.where import Where
 
 TWITCH_WORDS = {"yes": "Yes", "no": "No", "NT": "Not looked for"}
-NOT_RECORDED = "Not recorded"
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,11 @@ class Shown:
     most: int = 0
     longest: int = 0
     offered: tuple[str, ...] = ()
+
+    @property
+    def is_unsaid(self) -> bool:
+        """Whether none of the choices is chosen."""
+        return not any(each.is_chosen for each in self.choices)
 
 
 def dose_fields(typed: Typed) -> tuple[Shown, ...]:

@@ -149,8 +149,8 @@ def _values(sent: QueryDict, technique: str) -> dict[str, tuple[str, ...]]:
 
 
 def _dose(technique: Technique, values: Values) -> dict[str, Any]:
-    told = {ask: values.get(f"{DOSE}{ask.id}", ()) for ask in technique.asks}
-    return {ask.id: _value(ask, given) for ask, given in told.items() if given}
+    told = [(ask, values.get(f"{DOSE}{ask.id}", ())) for ask in technique.asks]
+    return {ask.id: _value(ask, given) for ask, given in told if given}
 
 
 def _value(ask: Ask, given: tuple[str, ...]) -> Any:

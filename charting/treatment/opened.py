@@ -13,7 +13,8 @@ from charting.treatment.allowed import Held
 from charting.treatment.done import COUNT_IN, COUNT_OUT
 from charting.treatment.fields import Choice, Shown
 from charting.treatment.forms import Typed
-from charting.treatment.gates import GatesFound, Grounds
+from charting.treatment.gate_pages import GatesPanel
+from charting.treatment.gates import Grounds
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.techniques import Technique
 from charting.visits.models import Visit
@@ -23,7 +24,7 @@ Clash = tuple[tuple[str, str, str], ...]
 
 @dataclass(frozen=True)
 class OpenForm:
-    """`entry` is the one that is changed, None for a new one. `held`: what has to be done first; `gates`: all
+    """`entry` is the one that is changed, None for a new one. `held`: what has to be done first; `panel`: all
     to know before a needle goes in, found from `grounds`; `carried`: the entry that filled the form; `hints`:
     what was found there today; `clash`: (field, on record now, sent) where two saved.
     """
@@ -35,7 +36,7 @@ class OpenForm:
     draft_key: str
     entry: TreatmentEntry | None = None
     held: tuple[Held, ...] = ()
-    gates: GatesFound | None = None
+    panel: GatesPanel | None = None
     grounds: Grounds | None = None
     carried: TreatmentEntry | None = None
     draft: Draft | None = None

@@ -1,24 +1,25 @@
 """Reads a visit for the page of treatment, and opens the form that was asked for or refused."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any
 
 from django.http import QueryDict
 
+from bodymaps.atlas import Atlas
 from charting.atlas.queries import atlas_of
 from charting.drafts.models import Draft
 from charting.drafts.queries import as_form_data, draft_of, drafts_under
 from charting.examination.queries import muscles_of
 from charting.flags.queries import state_of
 from charting.staff.models import User
-from charting.treatment import done, forms, gates, services, techniques, where
+from charting.treatment import done, forms, gates, incidents, services, techniques, where
 from charting.treatment.allowed import NotAllowed, held_back
 from charting.treatment.cards import found_words
 from charting.treatment.carried import begun
 from charting.treatment.done import WrongEntry
 from charting.treatment.forms import Typed
-from charting.treatment.gates import GatesFound, Grounds, gates_for, grounds_of
+from charting.treatment.gate_pages import GatesPanel, panel
+from charting.treatment.gates import Grounds, grounds_of
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.opened import OpenForm, clash_of
 from charting.treatment.pages import TreatmentPage, treatment_page
@@ -73,11 +74,12 @@ def page_of(
     ticked: Iterable[int],
 ) -> TreatmentPage:
     """The page around the form. A fixed number of queries."""
+    entries = entries_of(visit)
     return treatment_page(
         visit,
         atlas_of(user),
         found=muscles_of(visit),
-        entries=entries_of(visit),
+        entries=entries,
         last=last_entries(visit),
         drafts=drafts_under(user, services.drafts_of_visit(visit)),
         danger=form.grounds.danger if form and form.grounds else state_of(visit),
@@ -85,7 +87,24 @@ def page_of(
         at=at,
         sought=sought,
         ticked=ticked,
+        lung=_lung(visit, entries),
+        differ=_differ(visit, entries, atlas_of(user)),
     )
+
+
+def _lung(visit: Visit, entries: Sequence[TreatmentEntry]) -> str:
+    """Of the advice about late symptoms: "needed", "given" or "" where no needle came near the lung."""
+    if not gates.over_lung_in(entries):
+        return ""
+    return "given" if gates.late_advice_of(visit) else "needed"
+
+
+def _differ(visit: Visit, entries: Sequence[TreatmentEntry], known: Atlas) -> str:
+    """Of needles that differ: "open" until an incident tells of just these counts, then "recorded"."""
+    shown = incidents.shown_in(entries, known)
+    if not shown:
+        return ""
+    return "open" if incidents.open_in(shown, incidents.incidents_of(visit)) else "recorded"
 
 
 def _new(user: User, visit: Visit, technique: str, at: Where, like: str) -> OpenForm:
@@ -131,7 +150,8 @@ def _filled(
 ) -> OpenForm:
     technique = techniques.load().get(typed.technique)
     assert technique  # noqa: S101 - who calls has looked
-    needled = _gates(visit, typed) if technique.needle else (None, None)
+    grounds = grounds_of(visit) if technique.needle else None
+    shown = _panel(user, visit, typed, grounds) if grounds else None
     newest = max((row.pk for row in entries_of(visit)), default=0)
     return OpenForm(
         visit=visit,
@@ -139,23 +159,20 @@ def _filled(
         known=atlas_of(user),
         needs_way=services.needs_way(typed.technique, typed.at),
         draft_key=services.new_draft_key(visit, typed.technique, typed.at),
-        held=needled[0].held if needled[0] else held_back(visit, technique, typed.at),
-        gates=needled[0],
-        grounds=needled[1],
+        held=shown.found.held if shown else held_back(visit, technique, typed.at),
+        panel=shown,
+        grounds=grounds,
         carried=carried,
         draft=draft,
         hints=tuple(found_words(muscles_of(visit), typed.at.spot)),
     )
 
 
-def _gates(visit: Visit, typed: Typed) -> tuple[GatesFound, Grounds]:
+def _panel(user: User, visit: Visit, typed: Typed, grounds: Grounds) -> GatesPanel:
     """Every gate of the muscle, with the depth as far as it was typed."""
-    grounds = grounds_of(visit)
-    at, depth = typed.at, typed.said.needles.get(done.DEPTH)
-    named: dict[str, Any] = {"muscle": at.muscle, "side": at.side, "site": at.site}
+    depth = typed.said.needles.get(done.DEPTH)
     deep = float(depth) if isinstance(depth, int) else None
-    found = gates_for(visit, technique=typed.technique, **named, depth_mm=deep, grounds=grounds)
-    return found, grounds
+    return panel(visit, user, typed.at, depth_mm=deep, grounds=grounds)
 
 
 Refusal = (WrongEntry, NotAllowed, gates.GateHolds, services.ListFull)

@@ -124,7 +124,9 @@ class FoundMuscle:
 
 @dataclass(frozen=True)
 class TreatmentPage:
-    """`form` is the one that is open, on a card or for an entry of the list."""
+    """`form` is the one that is open, on a card or for an entry of the list. `lung`: "needed" or "given", of
+    the advice about late symptoms; `differ`: "open" or "recorded", of needles that differ; both "" without.
+    """
 
     cards: tuple[Card, ...]
     form: OpenForm | None
@@ -135,6 +137,8 @@ class TreatmentPage:
     found: tuple[FoundMuscle, ...]
     areas: tuple[tuple[str, str], ...]
     danger: FlagState
+    lung: str = ""
+    differ: str = ""
 
 
 def treatment_page(
@@ -150,6 +154,8 @@ def treatment_page(
     at: Where | None = None,
     sought: str = "",
     ticked: Iterable[int] = (),
+    lung: str = "",
+    differ: str = "",
 ) -> TreatmentPage:
     """For who may record. `at`: the place whose card is asked for."""
     opened = form.typed if form and form.entry is None else None
@@ -171,6 +177,8 @@ def treatment_page(
         found=found_by(visit, sought, known),
         areas=areas(),
         danger=danger,
+        lung=lung,
+        differ=differ,
     )
 
 

@@ -12,6 +12,20 @@ PLACES = ("muscle", "area", "whole")
 PROCEDURES = ("manual", "needling", "")
 KINDS = ("number", "choice", "many", "text")
 STATUSES = ("common practice", "checked", "from memory")
+MEMBERS = {"id", "label", "procedure", "on", "timed", "twitch", "needle", "pain", "mind", "asks"}
+ASK_MEMBERS = {
+    "id",
+    "label",
+    "kind",
+    "needed",
+    "brief",
+    "choices",
+    "longest",
+    "least",
+    "most",
+    "unit",
+    "status",
+}
 # What the columns can hold.
 LONGEST_ID, LONGEST_DIRECTION = 40, 120
 
@@ -132,6 +146,7 @@ def _technique(data: Mapping[str, Any]) -> Technique:
     name = str(_member(data, "id", "a technique"))
     if len(name) > LONGEST_ID:
         raise TechniqueError(name, f"id: at most {LONGEST_ID} letters")
+    _only(data, MEMBERS, name)
     made = Technique(
         id=name,
         label=str(_member(data, "label", name)),
@@ -166,6 +181,7 @@ def _check(made: Technique) -> None:
 
 def _ask(technique: str, data: Mapping[str, Any]) -> Ask:
     entry = f"{technique}.{_member(data, 'id', technique)}"
+    _only(data, ASK_MEMBERS, entry)
     kind = _one_of(KINDS, _member(data, "kind", entry), entry, "kind")
     brief = str(data.get("brief", "{}"))
     if "{}" not in brief:
@@ -222,6 +238,11 @@ def _member(data: Any, name: str, entry: str) -> Any:
     if not isinstance(data, Mapping) or name not in data:
         raise TechniqueError(entry, f"{name} is missing")
     return data[name]
+
+
+def _only(data: Mapping[str, Any], known: set[str], entry: str) -> None:
+    if strange := sorted(set(data) - known):
+        raise TechniqueError(entry, f"{strange[0]} is not known here: one of {', '.join(sorted(known))}")
 
 
 def _one_of(known: tuple[str, ...], value: Any, entry: str, name: str) -> str:

@@ -13,7 +13,7 @@ from charting.drawing.queries import drawing_of, kept_of
 from charting.drawing.services import save_events
 from charting.examination.models import MuscleFinding, RangeReading
 from charting.history import danger_screen
-from charting.history.models import DangerAnswer, Story
+from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer
 from charting.notes.models import NoteText
 from charting.notes.queries import recorded_in
 from charting.patients.models import Patient
@@ -21,6 +21,7 @@ from charting.report.content import fingerprint
 from charting.screening import sections
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, User
+from charting.treatment.models import TreatmentEntry
 from charting.visits.models import Visit
 
 PASSWORD = "harbour-lantern-42"
@@ -230,3 +231,52 @@ def hands_on(visit: Visit) -> None:
     move(visit)
     provoke(visit)
     conclude(visit)
+
+
+def agree(visit: Visit, procedure: str, *areas: str) -> Consent:
+    """Signed in this visit for one procedure and these areas: agree(visit, "manual", "shoulder right")."""
+    return Consent.objects.create(
+        visit=visit,
+        text_id=procedure,
+        text_version=1,
+        title=f"Consent: {procedure}",
+        body="What is done, what it may do, and that one may stop at any time.",
+        explained_by=visit.clinician,
+        signer_name="Anna Keller",
+        signature=[[[50, 120], [120, 60]]],
+        procedure=procedure,
+        areas=list(areas),
+    )
+
+
+def asked_before_needles(visit: Visit, **others: str) -> None:
+    """What is asked before a needle goes in: no to all of it, except for those named."""
+    for key in ("anticoagulant", "pregnancy", "implant", "allergy", "needle_reaction"):
+        said = {"visit": visit, "confirmed_by": visit.clinician, "value": others.get(key, "no")}
+        StandingFact.objects.create(patient=visit.patient, key=key, **said)
+    StoryAnswer.objects.create(visit=visit, key="conditions", value=["none"])
+
+
+NEEDLES = {
+    "gauge_mm": 0.25,
+    "length_mm": 40,
+    "depth_mm": 20,
+    "direction": "medially",
+    "count_in": 3,
+    "count_out": 3,
+}
+
+
+def treat(visit: Visit, technique: str, place: str, **more: object) -> TreatmentEntry:
+    """An entry as it stands on record: treat(visit, "pressure", "infraspinatus.right", minutes=4)."""
+    muscle, side, *site = place.split(".")
+    return TreatmentEntry.objects.create(
+        visit=visit,
+        technique=technique,
+        muscle=muscle,
+        side=side,
+        site=".".join(site),
+        position=TreatmentEntry.objects.filter(visit=visit).count() + 1,
+        entered_by=visit.clinician,
+        **more,
+    )

@@ -43,7 +43,12 @@ from charting.outcomes.models import OutcomeScore
 from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
+from charting.treatment import services as treatment
+from charting.treatment.done import Done
+from charting.treatment.models import TreatmentEntry
+from charting.treatment.where import Where
 from charting.visits import services as visits
+from charting.visits.models import Visit
 from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments.booked import booked
@@ -307,6 +312,49 @@ def put_into(who, visit):
     visits.put_into(who=who, visit=visit, about=About(is_new=True, title=f"Pain {uuid.uuid4()}"))
 
 
+def a_stretch(visit):
+    """One entry of the visit, the same one when it is asked for again."""
+    said = {"technique": "exercise", "dose": {"which": "Bridge"}, "entered_by": visit.clinician}
+    return TreatmentEntry.objects.get_or_create(visit=visit, position=1, defaults=said)[0]
+
+
+def treat(who, visit):
+    said = Done("exercise", Where(), dose={"which": "Wall slide"}, remark="Pain of Keller is less.")
+    treatment.add_entry(who=who, visit=visit, said=said, known=atlas.load())
+
+
+def change_treatment(who, visit):
+    row = a_stretch(visit)
+    said = Done("exercise", Where(), dose={"which": "Bridge"}, remark="Pain.", minutes=5)
+    treatment.change_entry(
+        who=who, visit=visit, entry=row, version=row.version, said=said, known=atlas.load()
+    )
+
+
+def move_treatment(who, visit):
+    row = a_stretch(visit)
+    TreatmentEntry.objects.get_or_create(
+        visit=visit, position=2, defaults={"technique": "exercise", "entered_by": visit.clinician}
+    )
+    treatment.move_entry(who=who, visit=visit, entry=row, step=1)
+
+
+def remove_treatment(who, visit):
+    row = a_stretch(visit)
+    treatment.remove_entry(who=who, visit=visit, entry=row, version=row.version)
+
+
+def repeat_treatment(who, visit):
+    before = visit.started_at - timezone.timedelta(days=7)
+    last = Visit.objects.filter(patient=visit.patient, started_at=before).first()
+    if last is None:
+        last = Visit.objects.create(patient=visit.patient, clinician=who)
+        Visit.objects.filter(pk=last.pk).update(started_at=before)
+    visit.treatments.all().delete()
+    row = a_stretch(last)
+    treatment.repeat_last(who=who, visit=visit, entries=[row.pk], known=atlas.load())
+
+
 CHANGES = {
     register: patients,
     change: patients,
@@ -348,6 +396,11 @@ CHANGES = {
     answer_asked_on: danger_signs,
     decide: danger_signs,
     follow_up: danger_signs,
+    treat: treatment,
+    change_treatment: treatment,
+    move_treatment: treatment,
+    remove_treatment: treatment,
+    repeat_treatment: treatment,
     hand_over: handover,
     record_score: outcomes,
     take_score_out: outcomes,
