@@ -66,7 +66,8 @@ class Consent(models.Model):
     # signed by the typed name.
     signature = models.JSONField()
     device_time = models.CharField(max_length=40, blank=True)
-    # "examination", "manual", "needling", ...: what it allows; "" for a consent signed before this was kept.
+    # "examination", "manual", "needling": what it allows, several with a space between (a sensitive area);
+    # "" for a consent signed before this was kept.
     procedure = models.CharField(max_length=40, blank=True)
     # Ids of consent_areas.toml, with their side: ["neck", "shoulder right"]. Empty: the text as a whole.
     areas = models.JSONField(default=list)

@@ -1,5 +1,6 @@
 """Every read of consents. A visit or a person given here came through the patients' door."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db.models import Prefetch
@@ -7,6 +8,7 @@ from django.http import Http404
 from django.utils import timezone
 
 from charting.consent import texts
+from charting.consent.circumstances import words_alone
 from charting.consent.coverage import Asked, Coverage, Standing, judge
 from charting.consent.models import Consent, ConsentConfirmed, ConsentTextVersion
 from charting.consent.signature import Strokes
@@ -81,11 +83,25 @@ def text_for(practice: Practice, text_id: str) -> ConsentText:
         raise Http404("no such consent text") from problem
 
 
+def changed_since(consent: Consent, text: ConsentText) -> bool:
+    """Whether the text in use reads otherwise than what was signed."""
+    return (consent.title, words_alone(consent.body)) != (text.title, text.body)
+
+
+def consent_of(patient: Patient, consent_id: int) -> Standing:
+    """One consent of this person. Raises Http404 for any other."""
+    for each in standing(patient):
+        if each.consent.pk == consent_id:
+            return each
+    raise Http404("no such consent")
+
+
 def signed_just_so(
-    visit: Visit, text: ConsentText, *, signer_name: str, signature: Strokes
+    visit: Visit, text: ConsentText, *, signer_name: str, signature: Strokes, areas: Sequence[str] = ()
 ) -> Consent | None:
-    """The consent that a second tap would sign again: same text, same name, same ink."""
+    """The consent that a second tap would sign again: same text, same name, same ink, same areas."""
     rows = Consent.objects.filter(
         visit=visit, text_id=text.id, text_version=text.version, signer_name=signer_name
     )
-    return next((row for row in rows if row.signature == signature), None)
+    said = (signature, list(areas))
+    return next((row for row in rows if (row.signature, row.areas) == said), None)

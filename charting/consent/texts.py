@@ -1,6 +1,7 @@
 """The consent texts, read from texts.toml and checked on load: changed words need a new version."""
 
 import hashlib
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,6 +12,14 @@ from typing import Any
 from bodymaps.reasoning import consent_areas
 
 FILE = Path(__file__).parent / "texts.toml"
+# A rate, which needs a published source: "19.18 %", "22 in 100", "36.7 for 100", "one in a thousand".
+RATE = re.compile(
+    r"\d\s*(%|per\s*cent)|\d\s+(in|of|out of|for|per)\s+(every\s+)?\d"
+    r"|\b(one|two|three|four|five|\d+)\s+(in|out of)\s+(a|every|one|ten|twenty|fifty)\b"
+    r"|\b(in|of) a (hundred|thousand|million)\b",
+    re.IGNORECASE,
+)
+COMMON = "common practice"
 PLAIN = ("id", "version", "title", "for_what", "treats", "procedure", "sensitive")
 
 
@@ -27,7 +36,12 @@ class Part:
     @property
     def sources_words(self) -> str:
         """The published works, "" when there are none."""
-        return "; ".join(source for source in self.sources if source != "common practice")
+        return "; ".join(source for source in self.sources if source != COMMON)
+
+    @property
+    def lacks_source(self) -> bool:
+        """Whether it tells a rate and names nobody who counted."""
+        return bool(RATE.search(self.words)) and not self.sources_words
 
 
 @dataclass(frozen=True)
@@ -134,7 +148,10 @@ def _text(entry: dict[str, Any], known: Mapping[str, Procedure]) -> ConsentText:
 def _part(part: dict[str, Any], where: str) -> Part:
     if not part.get("sources"):
         raise ConsentTextError(f"{where}, {part.get('heading', '?')}: name a source or 'common practice'")
-    return Part(part["heading"], part["words"], tuple(part["sources"]))
+    read = Part(part["heading"], part["words"], tuple(part["sources"]))
+    if read.lacks_source:
+        raise ConsentTextError(f"{where}, {read.heading}: a rate needs a published source")
+    return read
 
 
 def _paragraph(part: Part) -> str:

@@ -16,6 +16,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from bodymaps import figure
 from charting.report.blank import BlankSheet
+from charting.report.consent_copy import ConsentCopy
 from charting.report.muscle import MuscleSheet
 from charting.report.papers import Added, Signature
 
@@ -76,6 +77,11 @@ def render_muscle(sheet: MuscleSheet, *, paper: str) -> bytes:
         "height": f"{MUSCLE_FIGURE[paper]:g}mm",
     }
     return _made(render_to_string("report/muscle_sheet.html", context))
+
+
+def render_consent(copy: ConsentCopy, *, paper: str) -> bytes:
+    """The patient's copy of one consent (PDF/UA-1). Raises KeyError as `render_blank`."""
+    return _made(render_to_string("report/consent_copy.html", {"copy": copy, "size": SIZES[paper]}))
 
 
 def _made(html: str) -> bytes:

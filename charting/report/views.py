@@ -1,14 +1,18 @@
-"""Sheets to draw on, for whoever comes and for a visit; a sheet about one muscle to give to a patient."""
+"""Papers to hand out: sheets to draw on, a sheet about one muscle, the copy of a consent."""
 
 import uuid
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET
 
 from charting.atlas import queries as atlas_queries
 from charting.audit.services import record_look
+from charting.consent.queries import consent_of
+from charting.patients.access import charts_of
 from charting.report import pdf
 from charting.report.blank import blank_sheet
+from charting.report.consent_copy import copy_of
 from charting.report.forms import PaperForm
 from charting.report.muscle import muscle_sheet
 from charting.staff.models import Paper, Practice
@@ -47,6 +51,17 @@ def muscle(request: HttpRequest, name: str) -> HttpResponse:
     sheet = muscle_sheet(user.practice, known, known.muscles[name], side)
     paper = _paper(request, user.practice)
     return _as_pdf(pdf.render_muscle(sheet, paper=paper), f"{name.replace('_', '-')}-{side}")
+
+
+@require_GET
+def consent_copy(request: HttpRequest, patient_id: uuid.UUID, consent_id: int) -> HttpResponse:
+    """What somebody signed, to take home; with a withdrawal, where there is one."""
+    charts = charts_of(staff(request)).select_related("practice")
+    patient = get_object_or_404(charts, pk=patient_id)
+    each = consent_of(patient, consent_id)
+    record_look(who=staff(request), at=patient, as_="printed copy of consent")
+    made = pdf.render_consent(copy_of(patient, each), paper=_paper(request, patient.practice))
+    return _as_pdf(made, f"consent-{patient.record_number}-{consent_id}")
 
 
 def _paper(request: HttpRequest, practice: Practice | None) -> str:

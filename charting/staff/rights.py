@@ -8,7 +8,7 @@ RIGHTS: dict[str, frozenset[str]] = {
     # "override gates": to needle though a gate says stop, with a reason that prints. Only who is licensed to
     # treat and answers for the needle; nobody at the desk and no manager decides that for somebody else.
     User.Role.CLINICIAN: frozenset(
-        {"register", "log contacts", "open chart", "treat", "override gates", "sign"}
+        {"register", "log contacts", "open chart", "treat", "override gates", "sign", "word consents"}
     ),
     # An assistant registers people, hands over the tablet and logs calls and missed visits
     # (charting.contacts.queries.DESK); what was found and written stays closed.

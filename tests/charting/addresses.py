@@ -457,6 +457,7 @@ ADDRESSES = (
     writes("treatment-remove", lambda visit: {"version": "1"}, row=a_treatment),
     writes("treatment-move", lambda visit: {"to": "up"}, row=a_treatment),
     Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("progress-compare", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
     Address(
         "discharge",

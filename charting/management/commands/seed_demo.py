@@ -19,6 +19,7 @@ from charting.assessment.written import Written
 from charting.audit.services import record
 from charting.consent import services as consent
 from charting.consent import texts
+from charting.consent.circumstances import Circumstances
 from charting.examination import services as examination
 from charting.examination.joints import joint_of
 from charting.examination.range_limits import Taken
@@ -152,6 +153,7 @@ def _finish(visit: Visit, clinician: User, told: dict[str, Any]) -> None:
         signature=told["signature"],
         by_typed_name=False,
         device_time="",
+        around=Circumstances(areas=tuple(told["areas"])),
     )
     _conclude(visit, clinician, told["concluded"])
     notes.save_text(who=clinician, visit=visit, version=0, assessment=told["assessment"], plan=told["plan"])

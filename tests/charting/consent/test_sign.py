@@ -12,6 +12,8 @@ from charting.consent.signature import NoSignature
 from charting.consent.texts import load
 from tests.charting.addresses import signature as form
 
+GUARDIAN = {"signer": "guardian", "signer_name": "Eva Keller", "guardian_relation": "mother"}
+
 
 def url(visit, text="examination"):
     return f"/visits/{visit.pk}/consents/{text}/sign/"
@@ -37,11 +39,11 @@ def test_it_shows_it_afterwards_with_the_signature(blank, as_mara):
 
 
 def test_it_says_honestly_when_it_was_signed_by_typed_name(blank, as_mara):
-    as_mara.post(url(blank), form(ink="", by_typed_name="on", signer="guardian", signer_name="Eva Keller"))
+    as_mara.post(url(blank), form(ink="", by_typed_name="on", **GUARDIAN))
     row = Consent.objects.get()
     assert (row.signature, row.is_drawn, row.how_signed) == ([], False, "signed by typed name")
     text = as_mara.get(f"/visits/{blank.pk}/consents/").content.decode()
-    assert "Eva Keller (a parent or guardian), signed by typed name" in text
+    assert "Eva Keller (a parent or guardian, mother), signed by typed name" in text
     assert 'class="signature"' not in text
 
 

@@ -30,7 +30,8 @@ def decide_all(mara, visit):
 
 def sign(client, visit, text):
     version = load()[text].version
-    return client.post(f"/visits/{visit.pk}/consents/{text}/sign/", signature(version=version))
+    areas = [] if text == "examination" else ["neck"]
+    return client.post(f"/visits/{visit.pk}/consents/{text}/sign/", signature(version=version, areas=areas))
 
 
 def test_no_muscle_and_no_fewest_sources_stand_on_the_page(held, mara, as_mara):

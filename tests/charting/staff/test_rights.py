@@ -8,14 +8,16 @@ from charting.staff.queries import clinicians_beside
 from charting.staff.rights import may, require
 
 MAY = {
-    "clinician": {"register", "log contacts", "open chart", "treat", "sign"},
+    "clinician": {"register", "log contacts", "open chart", "treat", "sign", "word consents"},
     "assistant": {"register", "log contacts"},
-    "manager": {"register", "open chart"},
+    "manager": {"register", "open chart", "word consents"},
 }
 
 
 @pytest.mark.parametrize("role", MAY)
-@pytest.mark.parametrize("right", ["register", "log contacts", "open chart", "treat", "sign", "delete"])
+@pytest.mark.parametrize(
+    "right", ["register", "log contacts", "open chart", "treat", "sign", "word consents", "delete"]
+)
 def test_each_role_has_its_rights_and_no_others(mara, role, right):
     mara.role = role
     assert may(mara, right) is (right in MAY[role])
