@@ -11,12 +11,12 @@ from uuid import UUID
 from bodymaps.atlas import Atlas
 from bodymaps.reasoning import range_change, ranges
 from bodymaps.reasoning.felt import Pressure
-from bodymaps.reasoning.range_change import Reading
+from bodymaps.reasoning.range_change import Compared, Reading
 from bodymaps.reasoning.ranges import ACTIVE, PASSIVE, Movement
 from bodymaps.words import sentence_case
 from charting.examination.measured import instrument_words
 from charting.examination.models import MuscleFinding, RangeReading
-from charting.progress.measures import HIGHER, Least, Measure, Value
+from charting.progress.measures import HIGHER, Judged, Least, Measure, Value
 from charting.treatment.where import Where, words_of
 
 # The scale of a threshold begins at nothing and ends at the next of these steps: it has no end of its own.
@@ -123,8 +123,22 @@ def _movement(
         values=values,
         least=_least(movement, how, instrument),
         change=f"{sentence_case(compared[-1].words)}.",
+        judged=_judged(movement, compared[-1]),
         remark=f"{sentence_case(instrument_words(instrument))}, {how}.",
     )
+
+
+def _judged(movement: Movement, compared: Compared) -> tuple[Judged, ...]:
+    """Each published error of measurement that the difference was held against."""
+    apart = abs(compared.difference or 0)
+    found = []
+    for each in compared.figures:
+        met = True if apart > each.value else False if apart < each.lower else None
+        said = {True: "passed", False: "not passed", None: "inside this span"}[met]
+        rule = range_change.figures_in_words(movement, (each,))
+        cited = f"{each.source}; {each.population}; {each.status}"
+        found.append(Judged(rule, met, f"{sentence_case(rule)}: {said} ({cited})"))
+    return tuple(found)
 
 
 def _least(movement: Movement, how: str, instrument: str) -> Least | None:
@@ -136,4 +150,5 @@ def _least(movement: Movement, how: str, instrument: str) -> Least | None:
     sources = "; ".join(
         dict.fromkeys(f"{each.source} ({each.population}; {each.status})" for each in figures)
     )
-    return Least(max(each.value for each in figures), f"{sentence_case(said)}. {sources}")
+    size = max(each.value for each in figures)
+    return Least(size, movement.with_unit(size), f"{sentence_case(said)}: {sources}")

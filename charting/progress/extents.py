@@ -5,11 +5,11 @@ from uuid import UUID
 
 from charting.drawing.among import Painted
 from charting.progress import spread
-from charting.progress.measures import LOWER, Judged, Measure, Value
+from charting.progress.measures import LOWER, Measure, Value
 from charting.visits.models import Visit
 
 # Ends of the scale: the first that holds every drawing. Of 100 %, most drawings would be a flat line.
-ENDS = (5, 10, 20, 50, 100)
+ENDS = (1, 2, 5, 10, 20, 50, 100)
 UNIT = "% of the body surface"
 
 
@@ -23,7 +23,7 @@ def extent_of(visits: Iterable[Visit], painted: Mapping[UUID, Painted]) -> Measu
         Value(
             visit.pk,
             visit.started_at,
-            round(one.percent, 2),
+            round(one.percent, 2 if one.percent < 1 else 1),
             _words(one),
             _since(first, one.percent) if index else "",
         )
@@ -40,7 +40,6 @@ def extent_of(visits: Iterable[Visit], painted: Mapping[UUID, Painted]) -> Measu
         better=LOWER,
         values=values,
         change=_change(first, last) if len(values) > 1 else "",
-        judged=(_judged(first, last),) if len(values) > 1 and first != last else (),
         remark=f"{known.words} That is no error of measurement of one person.",
     )
 
@@ -50,10 +49,10 @@ def _words(one: Painted) -> str:
 
 
 def shown(percent: float) -> str:
-    """ "4.5 %"; what is drawn is never printed as nothing."""
-    if percent < 0.05:
-        return "under 0.1 %" if percent else "0 %"
-    return f"{percent:.1f} %"
+    """ "4.5 %", "0.84 %"; what is drawn is never printed as nothing."""
+    if 0 < percent < 0.005:
+        return "under 0.01 %"
+    return f"{percent:.2f} %" if 0 < percent < 1 else f"{percent:.1f} %" if percent else "0 %"
 
 
 def _since(first: float, now: float) -> str:
@@ -68,14 +67,5 @@ def _change(first: float, last: float) -> str:
     share = f" ({abs(last - first) / first * 100:.0f} %)" if first else ""
     direction = "less" if last < first else "more"
     course = f"{shown(first)} to {shown(last)} of the body surface: {direction}{share}."
-    return f"{course} {_judged(first, last).words}"
-
-
-def _judged(first: float, last: float) -> Judged:
-    within = spread.of_extent().holds(first, last)
-    words = (
-        "No more than two drawings of the same pain differ by."
-        if within
-        else "More than two drawings of the same pain differ by."
-    )
-    return Judged("spread of redraws", not within, words)
+    apart = "No more" if spread.of_extent().holds(first, last) else "More"
+    return f"{course} {apart} than two drawings of the same pain differ by."

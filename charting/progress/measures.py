@@ -33,9 +33,12 @@ class Judged:
 
 @dataclass(frozen=True)
 class Least:
-    """The smallest change that means something, in points of the scale; `words` name it with its source."""
+    """The smallest change that means something: in points of the scale, in words ("4 points"), and which it
+    is, with its source.
+    """
 
     size: float
+    away: str
     words: str
 
 

@@ -17,6 +17,10 @@ WIDTH = 1000
 LEFT, RIGHT = 90.0, 945.0
 TOP, BOTTOM = 26.0, 136.0
 HEIGHT = 172
+# Upright lines over the whole height, at most; the height of a short one.
+MOST_LINES, SHORT = 24, 12
+# Rows of a table below a plot before it is laid in columns.
+ROWS = 12
 # Numbers beside dots that stand nearer than this would cover each other.
 LABEL_ROOM = 34.0
 # A number above its dot, or below it where the line comes from above.
@@ -81,6 +85,16 @@ class Plot:
     band: Band | None
     lines: tuple[str, ...]
     dots: tuple[Dot, ...]
+
+    @property
+    def treated_top(self) -> str:
+        """Lines over the whole height; short ones where so many would hide the dots."""
+        return number(TOP if len(self.treated) <= MOST_LINES else BOTTOM - SHORT)
+
+    @property
+    def is_long(self) -> bool:
+        """More rows than stand well below a plot in one column."""
+        return len(self.measure.values) > ROWS
 
     @property
     def has_since(self) -> bool:

@@ -37,7 +37,7 @@ def _measure(one: Series) -> Measure:
         values=tuple(_value(one, index) for index in range(len(one.points))),
         least=_least(change, high - low) if change else None,
         change=change.words if change else "",
-        judged=tuple(_judged(each.rule, each.met, each.words) for each in change.judged) if change else (),
+        judged=_fitting(change) if change else (),
     )
 
 
@@ -71,8 +71,20 @@ def _least(change: Change, span: float) -> Least | None:
         chosen = [each.rule for each in rules if each.fits] or [each.rule for each in rules]
         if chosen:
             rule = max(chosen, key=lambda rule: _points(rule, span))
-            return Least(_points(rule, span), f"{_named(rule)}: {_cited(rule)}")
+            size = _points(rule, span)
+            away = f"{size:g} point{'' if size == 1 else 's'}"
+            return Least(size, away, f"{_named(rule)}: {_cited(rule)}")
     return None
+
+
+def _fitting(change: Change) -> tuple[Judged, ...]:
+    """Every rule of a kind that fits the part of the body; where none of the kind does, all of it."""
+    found: list[Judged] = []
+    for kind in (DETECTABLE, IMPORTANT):
+        rules = [each for each in change.judged if each.rule.kind == kind]
+        fits = [each for each in rules if each.fits] or rules
+        found += [_judged(each.rule, each.met, each.words) for each in fits]
+    return tuple(found)
 
 
 def _points(rule: Rule, span: float) -> float:

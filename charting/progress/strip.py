@@ -12,12 +12,13 @@ from charting.progress.plots import WIDTH, Mark, Written, number
 from charting.progress.small_drawings import SmallDrawing
 
 # Widths of a picture: the first with which no more than FEW lanes are needed, else the last.
-SIZES = (104, 80, 60, 44)
-FEW = 3
-GAP = 6
-# Below this width a date does not fit under its picture: the axis has them.
-DATED = 60
+SIZES = (104, 80, 60)
+FEW = 4
+# Between pictures of one lane, and between the lowest lane and the axis.
+GAP, FOOT = 6, 14
 DATE_HEIGHT = 22
+# Width of the outline, the same however small the picture is.
+LINE = 0.9
 AXIS_ROOM = 40
 ROW_HEIGHT = 34
 # Rows of what happened, in this order.
@@ -59,6 +60,7 @@ class Strip:
     dates_y: str
     picture_width: str
     picture_height: str
+    line: str
     outlines: tuple[tuple[str, str, str], ...]
     box: str
     pictures: tuple[Picture, ...]
@@ -83,13 +85,12 @@ def strip(
     size = next((one for one in SIZES if max(lanes(places, one + GAP), default=0) < FEW), SIZES[-1])
     lane = lanes(places, size + GAP)
     high = size * _ratio(told)
-    dated = size >= DATED
-    step = high + (DATE_HEIGHT if dated else GAP)
-    axis_y = GAP + step * (max(lane, default=-1) + 1)
+    step = high + DATE_HEIGHT
+    axis_y = FOOT + step * (max(lane, default=-1) + 1)
     below = {TREATED: ("line", treated), REACTION: ("triangle", reactions), MISSED: ("cross", missed)}
     rows = [(name, shape, found) for name, (shape, found) in below.items() if found]
     pictures = tuple(
-        _picture(one, place, axis_y - step * (number_ + 1), (size, high), dated, zone)
+        _picture(one, place, axis_y - FOOT - step * number_ - high, (size, high), zone)
         for one, place, number_ in zip(told, places, lane, strict=True)
     )
     return Strip(
@@ -99,6 +100,7 @@ def strip(
         dates_y=number(axis_y + 24),
         picture_width=number(size),
         picture_height=number(high),
+        line=number(LINE * _wide(told) / size),
         outlines=tuple((view.view, view.shift, view.outline) for view in told[0].views) if told else (),
         box=told[0].box if told else "0 0 1 1",
         # Those that stand higher are drawn first: their lines pass behind the lower ones.
@@ -117,14 +119,16 @@ def strip(
 
 def _ratio(told: Sequence[SmallDrawing]) -> float:
     """Height of a picture by its width."""
-    if not told:
-        return 1.0
-    _, _, width, height = (float(edge) for edge in told[0].box.split())
-    return height / width
+    return float(told[0].box.split()[3]) / _wide(told) if told else 1.0
+
+
+def _wide(told: Sequence[SmallDrawing]) -> float:
+    """Width of a picture in millimetres of the figure."""
+    return float(told[0].box.split()[2]) if told else 1.0
 
 
 def _picture(
-    one: SmallDrawing, place: float, top: float, size: tuple[float, float], dated: bool, zone: ZoneInfo
+    one: SmallDrawing, place: float, top: float, size: tuple[float, float], zone: ZoneInfo
 ) -> Picture:
     wide, high = size
     local = one.at.astimezone(zone)
@@ -134,8 +138,8 @@ def _picture(
         y=number(top),
         middle=number(place),
         foot=number(top + high),
-        date=f"{local.day} {local:%b}" if dated else "",
-        date_y=number(top + high + 16),
+        date=f"{local.day} {local:%b}",
+        date_y=number(top - 5),
     )
 
 
