@@ -22,6 +22,7 @@ from charting.progress.summary import fingerprint, sentences, span_words, summar
 from charting.progress.treated import TreatedPlace
 from charting.staff.models import User
 from charting.staff.rights import may
+from charting.visits.forms import called
 from charting.visits.models import Visit
 
 
@@ -44,6 +45,7 @@ class CoursePage:
     patient: Patient
     choices: tuple[EpisodeChoice, ...]
     episode: Episode | None
+    title: str = ""
     discharge: EpisodeEvent | None = None
     may_discharge: bool = False
     span: str = ""
@@ -84,15 +86,17 @@ def course_page(user: User, patient: Patient, chosen: UUID | None) -> CoursePage
     """`chosen`: the episode to look at; the open one when it is None, or none of this patient's."""
     known = episodes_of(patient)
     episode = next((one for one in known if one.pk == chosen), known[0] if known else None)
+    for one in known:
+        one.patient = patient
     choices = tuple(_choice(one, episode) for one in known)
     if episode is None:
         return CoursePage(patient, choices, None)
-    episode.patient = patient
     course = course_of(user, episode)
     page = CoursePage(
         patient=patient,
         choices=choices,
         episode=episode,
+        title=called(episode, patient),
         discharge=last_discharge(episode),
         may_discharge=episode.is_open and may(user, "treat") and bool(course.visits),
     )
@@ -106,6 +110,7 @@ def _filled(page: CoursePage, course: Course) -> CoursePage:
         patient=page.patient,
         choices=page.choices,
         episode=page.episode,
+        title=page.title,
         discharge=page.discharge,
         may_discharge=page.may_discharge,
         span=span_words(course),
@@ -157,13 +162,7 @@ def _once(measure: Measure, course: Course) -> str:
 
 def _choice(one: Episode, chosen: Episode | None) -> EpisodeChoice:
     state = "open" if one.is_open else "discharged"
-    return EpisodeChoice(one, title_of(one), state, one == chosen)
-
-
-def title_of(episode: Episode) -> str:
-    """What it is about; where nobody named it, when it began."""
-    began = plots.day(episode.opened_at, episode.patient.practice.zone)
-    return episode.title or f"Episode since {began}"
+    return EpisodeChoice(one, called(one, one.patient), state, one == chosen)
 
 
 def discharge_page(
@@ -180,7 +179,7 @@ def discharge_page(
     return DischargePage(
         patient=episode.patient,
         episode=episode,
-        title=title_of(episode),
+        title=called(episode, episode.patient),
         form=form,
         summary=summary,
         seen=fingerprint(summary) if summary else "",
