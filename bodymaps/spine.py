@@ -167,7 +167,8 @@ def _soles(patch: Cells, skin: Skin, told: Rules, place: _Places) -> Links:
 def _middle(places: Cells, row_of: int, place: _Places) -> Cells:
     """The middle one of those in a row, as an array of one."""
     row = places[places // place.shape[1] == row_of // place.shape[1]]
-    return row[len(row) // 2 : len(row) // 2 + 1]
+    middle: Cells = row[len(row) // 2 : len(row) // 2 + 1]
+    return middle
 
 
 def spread(body: Mask, start: Cells, links: Links = ()) -> Cells:

@@ -11,7 +11,7 @@ from math import ceil, floor
 
 from bodymaps import geometry, kinds
 from bodymaps.geometry import Area
-from bodymaps.kinds import Kind, Polyline
+from bodymaps.kinds import Kind, Polyline, Texture
 
 # The kinds' colours, inks and textures, by id.
 KINDS: dict[str, Kind] = {kind.id: kind for kind in kinds.load()}
@@ -46,20 +46,26 @@ def _number(value: float) -> str:
 def texture_path(area: Area, kind: str) -> str:
     """The `d` of the kind's texture clipped to the area: stroke it, no fill, width
     KINDS[kind].texture.width mm.
+    """
+    return hatch(area, KINDS[kind].texture)
+
+
+def hatch(area: Area, texture: Texture) -> str:
+    """The `d` of any texture clipped to the area.
 
     Clipped here and not by the renderer, so that screen, print and PDF show the same lines.
     """
     if area.is_empty:
         return ""
-    pieces = geometry.lines_inside(list(_tiled(area.bounds, KINDS[kind])), area)
+    pieces = geometry.lines_inside(list(_tiled(area.bounds, texture)), area)
     return "".join(f"M{'L'.join(_place(x, y) for x, y in piece)}" for piece in pieces)
 
 
-def _tiled(bounds: tuple[float, float, float, float], kind: Kind) -> Iterator[Polyline]:
+def _tiled(bounds: tuple[float, float, float, float], texture: Texture) -> Iterator[Polyline]:
     """The tile's lines repeated over a box, in step with the frame, so that neighbouring areas join up."""
-    width, height = kind.texture.tile
+    width, height = texture.tile
     left, top, right, bottom = bounds
     for row in range(floor(top / height), ceil(bottom / height)):
         for column in range(floor(left / width), ceil(right / width)):
-            for line in kind.texture.lines:
+            for line in texture.lines:
                 yield tuple((x + column * width, y + row * height) for x, y in line)

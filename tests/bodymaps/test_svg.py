@@ -63,7 +63,7 @@ def test_a_texture_stays_inside_its_area(kind: str) -> None:
 def test_textures_of_neighbours_join_up() -> None:
     left, right = geometry.box(100, 100, 130, 180), geometry.box(130, 100, 160, 180)
     whole = geometry.lines_inside(
-        list(svg._tiled((100, 100, 160, 180), svg.KINDS["ache"])), geometry.box(100, 100, 160, 180)
+        list(svg._tiled((100, 100, 160, 180), svg.KINDS["ache"].texture)), geometry.box(100, 100, 160, 180)
     )
     halves = svg.texture_path(left, "ache") + svg.texture_path(right, "ache")
     seams = {f"{y:.1f}".removesuffix(".0") for line in whole for x, y in line if abs(x - 130) < 0.05}

@@ -137,6 +137,10 @@ def a_needling(visit: Visit) -> Any:
     return TreatmentEntry.objects.create(visit=visit, entered_by=visit.clinician, position=1, **said).pk
 
 
+def a_gate(visit: Visit) -> dict[str, Any]:
+    return {"gate": "asked:anticoagulant", "state": "0" * 16, "reason": "Asked by telephone."}
+
+
 def a_line(visit: Visit) -> dict[str, Any]:
     day = {"day_day": "4", "day_month": "May", "day_year": "2026", "at": "14:05"}
     return {"id": uuid.uuid4(), "way": "call_to", "words": "Better today.", **day}
@@ -456,6 +460,12 @@ ADDRESSES = (
     writes("treatment-count", lambda visit: {"version": "1", "count_out": "3"}, row=a_needling),
     writes("treatment-remove", lambda visit: {"version": "1"}, row=a_treatment),
     writes("treatment-move", lambda visit: {"to": "up"}, row=a_treatment),
+    reads("gates", more=("rhomboidei.right",)),
+    writes("gates", a_gate, more=("rhomboidei.right",)),
+    reads("late-advice"),
+    writes("late-advice", lambda visit: {"words": "Short breath: call.", "call": "112", "understood": "yes"}),
+    reads("needle-incident"),
+    writes("needle-incident", lambda visit: {"state": "0" * 16, "words": "One short.", "done": "Found."}),
     Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address("progress-compare", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
