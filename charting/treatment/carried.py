@@ -9,7 +9,6 @@ from charting.treatment import done
 from charting.treatment.done import DEPTH, DIRECTION, GAUGE, LENGTH, Done
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.where import Where, of
-from charting.visits.models import Visit
 
 # Needles of another place: how deep and which way is never carried over.
 SIZES = (GAUGE, LENGTH)
@@ -25,7 +24,6 @@ class Begun:
 
 
 def begun(
-    visit: Visit,
     technique: str,
     at: Where,
     used: Iterable[TreatmentEntry],

@@ -14,7 +14,6 @@ from charting.treatment.done import COUNT_IN, COUNT_OUT
 from charting.treatment.fields import Choice, Shown
 from charting.treatment.forms import Typed
 from charting.treatment.gate_pages import GatesPanel
-from charting.treatment.gates import Grounds
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.techniques import Technique
 from charting.visits.models import Visit
@@ -25,7 +24,7 @@ Clash = tuple[tuple[str, str, str], ...]
 @dataclass(frozen=True)
 class OpenForm:
     """`entry` is the one that is changed, None for a new one. `held`: what has to be done first; `panel`: all
-    to know before a needle goes in, found from `grounds`; `carried`: the entry that filled the form; `hints`:
+    to know before a needle goes in; `carried`: the entry that filled the form; `hints`:
     what was found there today; `clash`: (field, on record now, sent) where two saved.
     """
 
@@ -37,7 +36,6 @@ class OpenForm:
     entry: TreatmentEntry | None = None
     held: tuple[Held, ...] = ()
     panel: GatesPanel | None = None
-    grounds: Grounds | None = None
     carried: TreatmentEntry | None = None
     draft: Draft | None = None
     clash: Clash = ()

@@ -19,6 +19,7 @@ from charting.treatment import forms, opening, pages, services, where
 from charting.treatment.done import WrongEntry
 from charting.treatment.forms import Typed
 from charting.treatment.opened import OpenForm
+from charting.treatment.opening import Looked
 from charting.treatment.queries import entries_of, entry_of
 from charting.treatment.told import in_words
 from charting.treatment.where import Where
@@ -39,11 +40,13 @@ def treatment(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if not may_write(staff(request), visit):
         done = pages.done_list(visit, entries_of(visit), atlas_of(staff(request)))
         return render(request, "treatment/record.html", {"visit": visit, "done": done})
-    form = opening.asked_for(staff(request), visit, request.GET)
+    looked = Looked(staff(request), visit)
+    form = opening.asked_for(looked, request.GET)
     if piece:
         status = 200 if form else 204
         return render(request, "treatment/_form.html", {"visit": visit, "form": form}, status=status)
-    return _page(request, visit, form, at=where.parse(said) if (said := request.GET.get("place")) else None)
+    at = where.parse(said) if (said := request.GET.get("place")) else None
+    return _page(request, looked, form, at=at)
 
 
 @require_POST
@@ -82,9 +85,9 @@ def change(request: HttpRequest, visit_id: uuid.UUID, entry_id: int) -> HttpResp
     except opening.Refusal as problem:
         return _again(request, visit, typed, problem, key, entry_id)
     except Stale:
-        current = entry_of(visit, entry_id)
-        form = opening.clashing(staff(request), visit, current, typed)
-        return _page(request, visit, form, status=409)
+        looked = Looked(staff(request), visit)
+        form = opening.clashing(looked, entry_of(visit, entry_id), typed)
+        return _page(request, looked, form, status=409)
     messages.success(request, "The entry is changed.", extra_tags="ok")
     return redirect(f"{_address(visit)}#entry-{entry_id}")
 
@@ -144,7 +147,7 @@ def repeat(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
         made = services.repeat_last(**change, entries=ticked)
     except opening.Refusal as problem:
         messages.error(request, f"Nothing was recorded. {problem}")
-        return _page(request, visit, None, ticked=ticked, status=422)
+        return _page(request, Looked(staff(request), visit), None, ticked=ticked, status=422)
     if made:
         words = f"Recorded: {len(made)} as at the last visit. Add minutes and what they did."
         messages.success(request, words, extra_tags="ok")
@@ -166,25 +169,24 @@ def _again(
     sent = {name: values for name, values in request.POST.lists() if name != "csrfmiddlewaretoken"}
     keep(who=staff(request), key=key, data=sent)
     entry = entry_of(visit, entry_id) if entry_id else None
-    form = opening.refused(staff(request), visit, typed, problem, entry)
+    looked = Looked(staff(request), visit)
+    form = opening.refused(looked, typed, problem, entry)
     if form is None:
         messages.error(request, str(problem))
-    return _page(request, visit, form, status=422)
+    return _page(request, looked, form, status=422)
 
 
 def _page(
     request: HttpRequest,
-    visit: Visit,
+    looked: Looked,
     form: OpenForm | None,
     *,
     at: Where | None = None,
     ticked: Any = (),
     status: int = 200,
 ) -> HttpResponse:
-    page = opening.page_of(
-        staff(request), visit, form, at=at, sought=request.GET.get("q", "")[:120], ticked=ticked
-    )
-    context = {"visit": visit, "page": page, "form": form, "danger": page.danger, "done": page.done}
+    page = opening.page_of(looked, form, at=at, sought=request.GET.get("q", "")[:120], ticked=ticked)
+    context = {"visit": looked.visit, "page": page, "form": form, "danger": page.danger, "done": page.done}
     return render(request, "treatment/treatment.html", context, status=status)
 
 
