@@ -23,8 +23,8 @@ def said(clinician, **others):
     return {**usual, **others}
 
 
-def typed(clinician, day, **others):
+def typed(with_whom, day, **others):
     """The form as a browser sends it."""
     parts = {"day_day": day.day, "day_month": day.month, "day_year": day.year}
-    usual = {"id": str(uuid.uuid4()), "at": "14:05", "minutes": "30", "clinician": clinician.pk, "reason": ""}
+    usual = {"id": str(uuid.uuid4()), "at": "14:05", "minutes": "30", "clinician": with_whom.pk, "reason": ""}
     return {**usual, **parts, **others}

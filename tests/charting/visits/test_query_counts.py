@@ -1,14 +1,17 @@
 """Pages take the same number of queries for one row as for twenty."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from charting.patients.models import Patient
 from charting.visits.models import Visit
 from tests.charting import recorded
+from tests.charting.appointments.booked import booked
+from tests.charting.episodes.cared import a_discharged_one, an_episode
 
 
 def queries(client, url):
@@ -46,6 +49,36 @@ def test_the_list_of_visits_does_not_ask_for_each(blank, mara, tom, as_mara):
     assert queries(as_mara, url) == one
 
 
+def test_the_day_list_does_not_ask_for_each(practice, anna, mara, as_mara, as_poll):
+    a_day_of(anna, mara)
+    one, at_the_desk = queries(as_mara, "/"), queries(as_poll, "/")
+    for number in range(2, 22):
+        a_day_of(recorded.patient(practice, number=number), mara)
+    assert queries(as_mara, "/") == one <= 16 and queries(as_poll, "/") == at_the_desk <= one
+
+
+def a_day_of(person, mara):
+    """Somebody in every section, and a reaction to follow up."""
+    for state in ("booked", "arrived", "noshow", "cancelled"):
+        booked(person, mara, state=state)
+    booked(person, mara, at=timezone.now() - timedelta(days=3))
+    booked(person, mara, state="fulfilled", visit=Visit.objects.create(patient=person, clinician=mara))
+    said = {"what": "soreness", "severity": "mild", "words": "Sore.", "happened_at": timezone.now()}
+    person.adverse_events.create(recorded_by=mara, follow_up_on=date(2026, 5, 4), **said)
+
+
+def test_the_complaints_of_a_person_are_not_asked_for_one_by_one(anna, mara, as_mara):
+    a_discharged_one(anna, mara)
+    an_episode(anna, mara)
+    booked(anna, mara)
+    one = queries(as_mara, f"/patients/{anna.pk}/")
+    for _ in range(20):
+        a_discharged_one(anna, mara)
+        an_episode(anna, mara)
+        booked(anna, mara)
+    assert queries(as_mara, f"/patients/{anna.pk}/") == one
+
+
 def test_the_list_of_consents_does_not_ask_for_each(visit, as_mara):
     url = f"/visits/{visit.pk}/consents/"
     one = queries(as_mara, url)
@@ -75,7 +108,8 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("neuro-screen/", 33),
         ("vitals/", 22),
         ("assessment/", 30),
-        ("consents/", 21),
+        # Six more than a list: what stands from before, the texts of the practice, what is covered, drafts.
+        ("consents/", 27),
         # Three more than the rest of the note: muscles, ranges, conclusions.
         ("note/", 51),
     ],
