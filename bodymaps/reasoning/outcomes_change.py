@@ -60,13 +60,14 @@ class Judged:
 
 
 class Part(NamedTuple):
-    """One rating that both have, held against itself."""
+    """One rating that both have, held against itself; `verdict` and its `meaning` as of a change."""
 
     title: str
     before: int
     after: int
     points: int
-    words: str
+    verdict: str
+    meaning: str
 
 
 @dataclass(frozen=True)
@@ -176,7 +177,7 @@ def _of_member(of: Instrument, first: Score, last: Score, parts: Collection[str]
     if chosen is None:
         return nothing("Not compared: there is no rating that was given both times.")
     found = judge(of, then[chosen.id].value, now[chosen.id].value, parts, basis=chosen.title.lower())
-    return _with(found, f"{chosen.title}: {found.words}", _each(of, both, now))
+    return _with(found, f"{chosen.title}: {found.words}", _each(of, both, now, parts))
 
 
 def _of_activities(
@@ -191,15 +192,18 @@ def _of_activities(
     found = judge(of, means[0], means[1], parts, one=len(both) == 1)
     count = "1 activity" if len(both) == 1 else f"{len(both)} activities"
     said = f" Compared over the {count} rated both times; left out: {', '.join(out)}." if out else ""
-    return _with(found, found.words + said, _each(of, both, now), out)
+    return _with(found, found.words + said, _each(of, both, now, parts), out)
 
 
-def _each(of: Instrument, lines: Sequence[Line], now: dict[str, Line]) -> tuple[Part, ...]:
+def _each(
+    of: Instrument, lines: Sequence[Line], now: dict[str, Line], parts: Collection[str]
+) -> tuple[Part, ...]:
     found = []
     for line in lines:
         after = now[line.id].value
-        told = judge(of, line.value, after, one=True)
-        found.append(Part(line.title, line.value, after, after - line.value, told.words))
+        verdict = judge(of, line.value, after, parts, one=of.way == ACTIVITIES).verdict
+        meaning = MEANING.get(verdict, "").lower()
+        found.append(Part(line.title, line.value, after, after - line.value, verdict, meaning))
     return tuple(found)
 
 

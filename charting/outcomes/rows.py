@@ -70,7 +70,8 @@ def changes_since(
 
 def change_row(since: str, before: OutcomeScore, change: Change) -> dict[str, Any]:
     """since ("first", "last"), when (day of that visit), before (that score as it is read), points, percent,
-    percent_shown, direction, verdict, within_error, words, parts, left_out, rules (as `rule_row`).
+    percent_shown, direction, verdict, within_error, words, parts ({title, before, after, points, verdict,
+    meaning}), left_out, rules (as `rule_row`, those found for this part of the body first).
     """
     return {
         "since": since,
@@ -83,9 +84,9 @@ def change_row(since: str, before: OutcomeScore, change: Change) -> dict[str, An
         "verdict": change.verdict,
         "within_error": change.within_error,
         "words": change.words,
-        "parts": [{"title": one.title, "before": one.before, "after": one.after} for one in change.parts],
+        "parts": [one._asdict() for one in change.parts],
         "left_out": list(change.left_out),
-        "rules": [rule_row(one) for one in change.judged],
+        "rules": [rule_row(one) for one in sorted(change.judged, key=lambda one: not one.fits)],
     }
 
 

@@ -81,6 +81,8 @@ def test_a_single_activity_needs_three_points():
     """Stratford 1995: 3 points for one activity."""
     assert change("psfs", activities(3), activities(5)).verdict == WITHIN
     assert change("psfs", activities(3), activities(6)).verdict == BEYOND
+    found = change("psfs", activities(3, 5, 4), activities(6, 7, 5))
+    assert [part.verdict for part in found.parts] == [BEYOND, WITHIN, WITHIN]
 
 
 def test_the_three_ratings_change_in_points_and_in_per_cent():
