@@ -18,10 +18,9 @@ from charting.outcomes import services as outcomes
 from charting.outcomes.models import OutcomeScore
 from charting.staff.models import User
 from charting.telling.models import Telling
+from charting.telling.queries import LATE
 from charting.telling.services import open_telling
 from charting.versioning import Stale
-
-LATE = "late:"
 
 
 @transaction.atomic
@@ -45,9 +44,10 @@ def put_score(
     key = f"scores/{screen.id}"
     if telling.continues_id:
         telling.own = sorted({*(telling.own or ()), key})
-    is_put = not answered_later(telling, key) and _put(telling, who, screen, value, name)
-    if not is_put and value is not None:
+    is_older = answered_later(telling, key)
+    if (is_older or not _put(telling, who, screen, value, name)) and value is not None:
         _keep_typed(telling, f"{LATE}{key}", {"name": name, "value": value})
+        telling.late = sorted({*(telling.late or ()), key}) if is_older else telling.late
 
 
 def _put(telling: Telling, who: User | HandOver, screen: ScoreScreen, value: int | None, name: str) -> bool:

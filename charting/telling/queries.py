@@ -16,6 +16,9 @@ from charting.visits.models import Visit
 
 # Where a telling stands (Telling.at) once everything that was asked on the device is through.
 DONE = "done"
+# Before the name of a screen in Telling.typed: what came from it when it could not be put in its place any
+# more.
+LATE = "late:"
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,11 @@ def tellings_of(visit: Visit) -> tuple[Telling, ...]:
     where something came late from it. One query.
     """
     known = Telling.objects.select_related("hand_over", "settled_by")
-    return tuple(known.filter(_to_be_read(), visit=visit).exclude(answers={}))
+    return tuple(each for each in known.filter(_to_be_read(), visit=visit) if each.shown or _has_late(each))
+
+
+def _has_late(telling: Telling) -> bool:
+    return any(key.startswith(LATE) for key in telling.typed or ())
 
 
 def _to_be_read() -> Q:

@@ -15,7 +15,7 @@ from charting.history.queries import screen_of
 from charting.staff.models import User
 from charting.staff.rights import require
 from charting.telling.models import Telling
-from charting.telling.queries import DONE, day_of, telling_behind, to_go_on_with
+from charting.telling.queries import DONE, LATE, day_of, telling_behind, to_go_on_with
 from charting.telling.screens import Screen, that_hold
 from charting.versioning import Stale
 from charting.visits.services import VisitSigned, require_open
@@ -126,6 +126,7 @@ def _begin(held: HandOver) -> Telling:
         hand_over=held,
         continues=earlier,
         answers=dict(earlier.answers),
+        typed={k: said for k, said in (earlier.typed or {}).items() if not k.startswith(LATE)} or None,
         at=earlier.at,
         handed_in_at=earlier.handed_in_at if earlier.at != DONE else None,
     )

@@ -7,6 +7,7 @@ from typing import Any
 from django.utils import timezone
 
 from bodymaps.reasoning import items
+from bodymaps.reasoning.outcomes import instruments
 from charting.drafts.forms import typed_into
 from charting.drafts.queries import draft_of
 from charting.drawing.models import DrawnBy
@@ -19,7 +20,7 @@ from charting.telling import services
 from charting.telling.forms import TakeForm, initial_of, stored
 from charting.telling.models import Telling
 from charting.telling.pages import Question, questions_of
-from charting.telling.queries import tellings_of
+from charting.telling.queries import LATE, tellings_of
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
 
@@ -75,6 +76,7 @@ class Told:
     dangers: tuple[DangerRow, ...]
     danger: DangerForm | None
     is_danger_read: bool
+    late: tuple[tuple[str, str], ...] = ()
     clashes: Clashes = ()
 
     @property
@@ -170,8 +172,33 @@ def _told(
         dangers=tuple(_danger_row(telling, each, danger) for each in screen) if dangers else (),
         danger=danger if open_ and dangers - set(telling.taken) else None,
         is_danger_read=bool(dangers) and dangers <= set(telling.taken),
+        late=_late(telling),
         clashes=mine.clashes if mine else (),
     )
+
+
+def _late(telling: Telling) -> tuple[tuple[str, str], ...]:
+    """(what, in which words) of what arrived when it could not be put in its place any more."""
+    late = {k.removeprefix(LATE): said for k, said in (telling.typed or {}).items() if k.startswith(LATE)}
+    catalogue = items.history().items
+    return tuple(
+        (catalogue[key].label, catalogue[key].words_for(value))
+        if key in catalogue
+        else score_words(screen, said)
+        for screen, said in late.items()
+        for key, value in (said if not screen.startswith("scores/") else {"": None}).items()
+    )
+
+
+def score_words(screen: str, said: Mapping[str, Any]) -> tuple[str, str]:
+    """("Pain, now", "9") of the screen "scores/nprs-now"; an activity by the name it was given."""
+    name, _, rest = screen.removeprefix("scores/").partition("-")
+    instrument = instruments().get(name)
+    member = next((each.title for each in instrument.members if each.id == rest), "") if instrument else ""
+    what = ", ".join(
+        part for part in (instrument.name if instrument else name, member, said.get("name", "")) if part
+    )
+    return what, str(said.get("value", ""))
 
 
 def _held_by(held: HandOver) -> str:

@@ -30,6 +30,18 @@ def sign_in_here(page: Page) -> None:
     page.wait_for_url(lambda address: "/sign-in/" not in address)
 
 
+def hand_over(page: Page, first: str = "None: the drawing comes first", *then: str) -> None:
+    """Give the device to the patient for what is named here, and nothing else: `first` before the drawing,
+    `then` after it ("Scores", "To read: ..."). The page shows the form; on to where the name is asked.
+    """
+    form = page.locator("form[action$='/hand-over/']").first
+    form.get_by_label(first).check()
+    for box in form.get_by_role("checkbox").all():
+        box.set_checked(box.evaluate("box => box.labels[0].textContent.trim()") in then)
+    form.get_by_role("button", name="Hand the device to the patient").click()
+    page.wait_for_url("**/board/")
+
+
 def save_danger_answers(page: Page) -> None:
     """What is chosen on the danger screen, kept; on to where that leads."""
     page.get_by_role("button", name="Save the answers").click()

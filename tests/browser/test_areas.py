@@ -43,7 +43,7 @@ def tablet(device) -> Page:
 def asked(tablet, visit) -> Page:
     """The page after two places were shaded by the patient."""
     tablet.goto(visit + "drawing-step/")
-    tablet.get_by_role("button", name="Hand the device to the patient").click()
+    people.hand_over(tablet)
     tablet.get_by_role("button", name="Yes").click()
     tablet.locator("[data-stage][data-front]").wait_for()
     shade(tablet, "Ache", "back", NECK)

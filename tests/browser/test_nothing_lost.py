@@ -15,6 +15,7 @@ from charting.handover.models import HandOver
 from charting.staff.models import User
 from charting.visits.models import Visit
 from tests.browser.hand import Hand
+from tests.browser.people import hand_over
 from tests.browser.test_whole_way import sign_in
 from tests.charting import recorded
 
@@ -49,7 +50,7 @@ def handed_over(tablet: BrowserContext) -> Page:
     page = tablet.new_page()
     page.goto(f"/visits/{visit.pk}/drawing-step/")
     sign_in(page)
-    page.get_by_role("button", name="Hand the device to the patient").click()
+    hand_over(page)
     page.get_by_role("button", name="Yes").click()
     ready(page)
     return page

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.hand import Hand
-from tests.browser.people import save_danger_answers
+from tests.browser.people import hand_over, save_danger_answers
 from tests.browser.people import sign_in_here as sign_in
 
 PASSWORD = "try-the-demo-practice"  # noqa: S105 - of the invented practice, printed at its first start
@@ -68,8 +68,7 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
     assert visit is not None
 
     page.get_by_role("link", name="Drawing").first.click()
-    page.get_by_role("button", name="Hand the device to the patient").click()
-    page.wait_for_url("**/board/")
+    hand_over(page)
     axe(page)
     page.get_by_role("button", name="Yes").click()
     page.locator("[data-stage][data-front]").wait_for()
