@@ -19,7 +19,7 @@ from charting.screening.queries import has_findings
 from charting.staff.models import User
 from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
 from charting.treatment.gates import stops_of
-from charting.treatment.queries import has_treatment
+from charting.treatment.queries import entry_count, has_needles_to_count
 from charting.visits.models import Visit
 
 WRONG_PASSWORD = "gave a wrong password at signing"  # noqa: S105 - the name of an audit action
@@ -43,7 +43,8 @@ class Glance:
     has_joints: bool
     has_conclusions: bool
     has_scores: bool
-    has_treatment: bool
+    entry_count: int
+    has_needles_to_count: bool
     has_words: bool
     consent_count: int
 
@@ -57,7 +58,8 @@ def glance_at(visit: Visit) -> Glance:
         has_joints=has_joints(),
         has_conclusions=Exists(Conclusion.objects.filter(visit=OuterRef("pk"))),
         has_scores=has_scores(),
-        has_treatment=has_treatment(),
+        entry_count=entry_count(),
+        has_needles_to_count=has_needles_to_count(),
         has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
         consent_count=Count("consents"),
     )

@@ -12,7 +12,7 @@ from charting.drawing.queries import state_of_drawing
 from charting.flags.queries import FlagState, state_of
 from charting.handover.pages import states_of
 from charting.handover.queries import helpers_of
-from charting.notes.queries import glance_at
+from charting.notes.queries import Glance, glance_at
 from charting.visits.models import Visit
 
 register = template.Library()
@@ -54,7 +54,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
         Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
         Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),
-        Step("treatment", "Treatment", "recorded" if glance.has_treatment else "", "none recorded yet"),
+        Step("treatment", "Treatment", *_treatment(glance), is_open=glance.has_needles_to_count),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
     )
 
@@ -91,6 +91,9 @@ ALIASES = {
     "flag-answers": "flags",
     "flag-decide": "flags",
     "follow-up": "flags",
+    "treatment-add": "treatment",
+    "treatment-change": "treatment",
+    "treatment-repeat": "treatment",
     "drawing": "drawing-step",
     "drawing-sheets": "drawing-step",
     "drawing-move": "drawing-step",
@@ -122,6 +125,13 @@ def _ranking(visit: Visit, state: FlagState) -> str:
 
 def _consents(count: int) -> str:
     return f"{count} signed" if count else ""
+
+
+def _treatment(glance: Glance) -> tuple[str, str]:
+    if glance.has_needles_to_count:
+        return "needles to count", ""
+    count = glance.entry_count
+    return f"{count} entr{'y' if count == 1 else 'ies'}" if count else "", "none recorded yet"
 
 
 def _note(visit: Visit, has_words: bool) -> str:

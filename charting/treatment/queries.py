@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef, Q, Subquery
+from django.db.models import Count, Exists, F, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
 from django.shortcuts import get_object_or_404
 
 from charting.patients.access import charts_of
@@ -109,3 +110,16 @@ def open_reactions(user: User) -> tuple[OpenReaction, ...]:
 def has_treatment() -> Exists:
     """For a query of visits."""
     return Exists(TreatmentEntry.objects.filter(visit=OuterRef("pk")))
+
+
+def entry_count() -> Coalesce:
+    """For a query of visits: how many entries each holds."""
+    rows = TreatmentEntry.objects.filter(visit=OuterRef("pk")).order_by().values("visit")
+    return Coalesce(Subquery(rows.annotate(count=Count("pk")).values("count")), 0)
+
+
+def has_needles_to_count() -> Exists:
+    """For a query of visits: whether needles are not counted out yet, or not as many as went in."""
+    rows = TreatmentEntry.objects.filter(visit=OuterRef("pk")).exclude(needles={})
+    is_equal = Q(needles__count_out=F("needles__count_in"))
+    return Exists(rows.filter(~is_equal | ~Q(needles__has_key="count_out")))

@@ -292,3 +292,21 @@ def test_twenty_entries_take_no_more_queries_than_one(
         recorded.treat(agreed, "pressure", "infraspinatus.right", minutes=1)
     with django_assert_num_queries(count):
         as_mara.get(url, asked)
+
+
+def rail_of(client, visit):
+    rail = (
+        text_of(client, reverse("visit", args=[visit.pk]))
+        .partition('class="steps"')[2]
+        .partition("</nav>")[0]
+    )
+    return rail.partition("Treatment")[2].partition("</li>")[0]
+
+
+def test_the_rail_says_how_many_entries_and_that_needles_wait(agreed, as_mara, add):
+    add("exercise", "whole", dose={"which": "Bridge"})
+    assert "1 entry<" in rail_of(as_mara, agreed)
+    add("needling", "rhomboidei.right", needles=NEEDLES)
+    assert "2 entries<" in rail_of(as_mara, agreed)
+    add("needling", "rhomboidei.right", needles={**NEEDLES, "count_out": 2})
+    assert "needles to count<" in rail_of(as_mara, agreed)
