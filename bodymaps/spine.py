@@ -20,8 +20,9 @@ from bodymaps.geometry import Area
 from bodymaps.grid import CELL_MM, COLUMNS, Cells, Grid, Mask, Weights
 from bodymaps.skin import Skin
 
-# Steps to the 16 nearest directions and what they cost, five to a cell: Borgefors G, Distance transformations
-# in digital images, Comput Vis Graph Image Process 1986;34:344-371, the 5-7-11 mask; at most 2 % off.
+# Steps to the 16 nearest directions and what they cost, five to a place: Borgefors G, Distance
+# transformations in digital images, Comput Vis Graph Image Process 1986;34:344-371 (from memory), the mask
+# 5-7-11; at most 2 % off.
 UNIT = 5
 STEPS = (
     *((dy, dx, 5) for dy, dx in ((0, 1), (0, -1), (1, 0), (-1, 0))),
@@ -30,6 +31,8 @@ STEPS = (
     *((dy, dx, 11) for dy in (2, -2) for dx in (1, -1)),
 )
 RIM = 2
+# Ways lead over places of this many cells each way: 4 mm is fine enough for them.
+PLACE = 2
 FAR = np.iinfo(np.int32).max
 VIEWS = ("front", "back")
 SHARE = 0.95
@@ -71,7 +74,7 @@ def _distance(mm: Weights) -> Distance | None:
 def ways(skin: Skin) -> Ways:
     """The ways over a skin; some tenths of a second, kept."""
     cells, place = grid.of(skin), _Places()
-    patch = np.concatenate([place.framed(_patch(cells, view), -1) for view in VIEWS])
+    patch = np.concatenate([place.framed(_patch(cells, view)) for view in VIEWS])
     body = patch >= 0
     found = spread(
         body.reshape(2, *place.shape),
@@ -81,24 +84,28 @@ def ways(skin: Skin) -> Ways:
     mm = np.full(cells.size, np.inf)
     for number, view in enumerate(VIEWS):
         here = cells.cell[view]
-        at = place.inner(found[number])[here >= 0]
-        np.minimum.at(mm, here[here >= 0], np.where(at == FAR, np.inf, at * CELL_MM / UNIT))
+        at = place.fine(found[number])[here >= 0]
+        np.minimum.at(mm, here[here >= 0], np.where(at == FAR, np.inf, at * PLACE * CELL_MM / UNIT))
     return Ways(mm, _right(cells), cells)
 
 
 class _Places:
-    """The frame of each view with a rim of air, so that no step leaves it."""
+    """The frame of each view as places of 2 x 2 cells, with a rim of air, so that no step leaves it."""
 
-    shape = (grid.ROWS + 2 * RIM, COLUMNS + 2 * RIM)
+    shape = (grid.ROWS // PLACE + 2 * RIM, COLUMNS // PLACE + 2 * RIM)
     size = shape[0] * shape[1]
 
-    def framed(self, values: Cells, fill: int) -> Cells:
-        framed: Cells = np.pad(values, RIM, constant_values=fill).ravel()
+    def framed(self, cells: Cells) -> Cells:
+        """The greatest value of each place; a place with any skin is skin. Air is -1."""
+        blocks = cells.reshape(grid.ROWS // PLACE, PLACE, COLUMNS // PLACE, PLACE)
+        framed: Cells = np.pad(blocks.max(axis=(1, 3)), RIM, constant_values=-1).ravel()
         return framed
 
-    def inner(self, values: Cells) -> Cells:
-        inner: Cells = values.reshape(self.shape)[RIM:-RIM, RIM:-RIM]
-        return inner
+    def fine(self, values: Cells) -> Cells:
+        """The value of the place that each cell lies in."""
+        inner = values.reshape(self.shape)[RIM:-RIM, RIM:-RIM]
+        fine: Cells = inner.repeat(PLACE, axis=0).repeat(PLACE, axis=1)
+        return fine
 
     def across(self, places: Cells) -> Cells:
         """The same places seen from the other view: mirrored at the midline."""
@@ -133,9 +140,9 @@ def _in(patch: Cells, skin: Skin, regions: Sequence[str], side: str = "") -> Mas
 
 
 def _spine(patch: Cells, skin: Skin, told: Rules, place: _Places) -> Cells:
-    """The cells beside the midline of the back view, in the regions of neck and trunk."""
+    """The places beside the midline of the back view, in the regions of neck and trunk."""
     column = np.arange(len(patch)) % place.shape[1]
-    middle = np.isin(column, (RIM + COLUMNS // 2 - 1, RIM + COLUMNS // 2))
+    middle = np.isin(column, (place.shape[1] // 2 - 1, place.shape[1] // 2))
     behind = np.arange(len(patch)) >= place.size
     return np.flatnonzero(middle & behind & _in(patch, skin, told.spine_regions)).astype(np.int32)
 
@@ -173,7 +180,7 @@ def _middle(places: Cells, row_of: int, place: _Places) -> Cells:
 
 def spread(body: Mask, start: Cells, links: Links = ()) -> Cells:
     """Least cost from the places `start` to every place of `body` (views x rows x columns, a rim of two of
-    air), in fifths of a cell; FAR where no way leads. `links` join places at no cost, both ways, each place
+    air), in fifths of a place; FAR where no way leads. `links` join places at no cost, both ways, each place
     at most once in a pair of lists.
     """
     free = [(_free(body, dy, dx).ravel(), dy * body.shape[2] + dx, price) for dy, dx, price in STEPS]

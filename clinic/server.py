@@ -39,7 +39,7 @@ def when_ready(server: Any) -> None:
 
 def post_worker_init(worker: Any) -> None:
     """Cut the patterns up now, once (about a second), and not in front of the first patient."""
-    from bodymaps import atlas, matching
+    from bodymaps import atlas, matching, skin, spine
     from bodymaps.reasoning import evidence, examine_next, same_area
     from charting.atlas import queries
 
@@ -47,4 +47,5 @@ def post_worker_init(worker: Any) -> None:
     queries.warm_up()
     evidence.warm_up(atlas.load())
     examine_next.warm_up(atlas.load())
+    spine.ways(skin.load())
     same_area.separations()

@@ -12,7 +12,19 @@ from collections.abc import Callable, Sequence
 from functools import cache, partial
 from statistics import mean, median
 
-from bodymaps import areas, atlas, candidates, explain, figure, geometry, marks, matching, skin
+from bodymaps import (
+    areas,
+    atlas,
+    candidates,
+    compare,
+    explain,
+    figure,
+    geometry,
+    marks,
+    matching,
+    skin,
+    spine,
+)
 from bodymaps.atlas import SIDES
 from bodymaps.geometry import Area
 from bodymaps.making import bits, exact, redraw
@@ -189,6 +201,7 @@ def lines() -> list[str]:
         f"explaining {len(three)} areas: median {whole:.1f} ms, p95 {whole_slow:.1f} ms",
         judging_line(held),
         proposing_line(held),
+        comparing_line(held),
     ]
 
 
@@ -219,6 +232,37 @@ def proposing_line(held: atlas.Atlas) -> str:
     return (
         f"what to examine next, {count} proposals: median {proposing:.1f} ms, p95 {slow:.1f} ms, "
         f"{proposing / judging:.1f} times as long as judging story and findings"
+    )
+
+
+def comparing_line(held: atlas.Atlas) -> str:
+    """Two drawings laid over each other, beside ranking one of them in the same run."""
+    first, second = drawing(), moved()
+    start = time.perf_counter()
+    spine.ways(skin.load())
+    walking = 1000 * (time.perf_counter() - start)
+    laying, slow = timed(lambda: compare.compare(first, second))
+    ranking, _ = timed(lambda: matching.rank(list(first), held))
+    return (
+        f"laying two drawings of {vertices(first)} and {vertices(second)} vertices over each other: median "
+        f"{laying:.1f} ms, p95 {slow:.1f} ms, {laying / ranking:.1f} times as long as ranking one; the ways "
+        f"from the spine {walking:.0f} ms, once per process"
+    )
+
+
+def moved(by: float = 22.0) -> tuple[Mark, ...]:
+    """The drawing with another kind behind and all of it lower by so many mm, as at a later visit."""
+    edges, kinds = marks.body_outlines(), {"front": "ache", "back": "tingling"}
+    return tuple(
+        Mark(one.view, kinds[one.view], marks.clipped(_lower(one.area, by), edges[one.view]))
+        for one in drawing(240)
+    )
+
+
+def _lower(area: Area, by: float) -> Area:
+    rings = geometry.rings_of(area, 3)
+    return geometry.area_from_polygons(
+        [[[(x, y + by) for x, y in ring] for ring in polygon] for polygon in rings]
     )
 
 

@@ -139,7 +139,7 @@ def test_every_cell_of_skin_can_be_reached():
 
 @pytest.mark.parametrize("away", [20, 60, 100])
 def test_on_the_back_it_is_the_distance_from_the_midline(away):
-    assert mm("back", 500 + away, 480) == pytest.approx(away, abs=0.02 * away + 3)
+    assert mm("back", 500 + away, 480) == pytest.approx(away, abs=0.02 * away + 5)
 
 
 def test_down_a_limb_it_grows_as_the_limb_is_long():
