@@ -4,7 +4,17 @@ from dataclasses import dataclass
 from functools import cache
 
 from charting.patterns.queries import atlas_for
-from charting.rules.sections import danger, evidence, following, hands, nerves, outcomes, scales, tests
+from charting.rules.sections import (
+    danger,
+    evidence,
+    following,
+    hands,
+    needles,
+    nerves,
+    outcomes,
+    scales,
+    tests,
+)
 from charting.rules.sections.told import Section
 from charting.staff.models import User
 
@@ -21,5 +31,5 @@ def rules_page(user: User) -> RulesPage:
 @cache
 def _general() -> tuple[Section, ...]:
     """What does not depend on the atlas of a practice."""
-    parts = (danger, tests, nerves, hands, following, outcomes, scales)
+    parts = (danger, tests, nerves, hands, following, needles, outcomes, scales)
     return tuple(section for one in parts for section in one.sections())

@@ -43,12 +43,14 @@ from charting.outcomes.models import OutcomeScore
 from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
+from charting.treatment import gate_services, gates, incidents
 from charting.treatment import services as treatment
 from charting.treatment.done import Done
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.where import Where
 from charting.visits import services as visits
 from charting.visits.models import Visit
+from tests.charting import recorded
 from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments.booked import booked
@@ -355,6 +357,24 @@ def repeat_treatment(who, visit):
     treatment.repeat_last(who=who, visit=visit, entries=[row.pk], known=atlas.load())
 
 
+def go_past_a_gate(who, visit):
+    at = Where("rhomboidei", "right")
+    gate = next(one for one in gates.stops_in(gates.grounds_of(visit), at) if one.id == "asked:conditions")
+    state = gates.state_of(gate)
+    gate_services.override(who=who, visit=visit, at=at, gate=gate.id, state=state, reason="Pain.")
+
+
+def give_late_advice(who, visit):
+    gate_services.give_late_advice(who=who, visit=visit, words="Pain: call.", call="112", understood=True)
+
+
+def record_incident(who, visit):
+    recorded.treat(visit, "needling", "soleus.right", needles={**recorded.NEEDLES, "count_out": 2})
+    state = incidents.state_of(incidents.shown_in(visit.treatments.all(), atlas.load()))
+    said = {"words": "Pain.", "done": "Looked for.", "told_patient": True}
+    gate_services.record_incident(who=who, visit=visit, state=state, **said)
+
+
 CHANGES = {
     register: patients,
     change: patients,
@@ -404,6 +424,9 @@ CHANGES = {
     hand_over: handover,
     record_score: outcomes,
     take_score_out: outcomes,
+    go_past_a_gate: gate_services,
+    give_late_advice: gate_services,
+    record_incident: gate_services,
     strike: moving,
     bring_back: moving,
 }

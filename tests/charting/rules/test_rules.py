@@ -4,13 +4,16 @@ import re
 
 import pytest
 
+from bodymaps import atlas
 from bodymaps.reasoning import (
     clusters,
+    consent_areas,
     evidence,
     evidence_muscles,
     flag_rules,
     flags,
     muscle_signs,
+    needling_file,
     ranges,
     ratios_file,
     same_area,
@@ -37,6 +40,10 @@ def test_it_lists_every_rule_once(shown):
     assert len(listed["nerves"]) == len(signs.load().candidates) + len(signs.load().apart)
     assert listed["evidence"] == [rule.id for rule in evidence.rules()]
     assert listed["same-area"] == [one.id for one in same_area.separations()]
+    gates = needling_file.load()
+    assert listed["needling"] == ["asked", *(one.id for one in gates.rules), *gates.visit, "unknown"]
+    assert listed["needling-lung"] == ["muscles", *(one.id for one in gates.depths), "late-advice"]
+    assert listed["consent-areas"] == list(consent_areas.areas())
     assert all(len(set(ids)) == len(ids) for ids in listed.values())
 
 
@@ -99,3 +106,12 @@ def test_it_lists_every_movement_with_its_least_change_or_that_there_is_no_figur
         said = rules[movement.id]["Least change"]
         assert (said == "no figure") == (not movement.changes)
         assert not movement.changes or movement.changes[-1].level in said
+
+
+def test_it_tells_every_muscle_over_the_lung_and_every_one_that_consent_names(shown):
+    told = {section.id: section.rules for section in shown.context["page"].sections}
+    lung = " ".join(words for _, words in told["needling-lung"][0].lines).lower()
+    areas = " ".join(words for rule in told["consent-areas"] for _, words in rule.lines).lower()
+    for id_, muscle in atlas.load().muscles.items():
+        assert muscle.name.lower() in areas, id_
+        assert (muscle.name.lower() in lung) or id_ not in needling_file.load().pleura, id_

@@ -8,7 +8,15 @@ from charting.staff.queries import clinicians_beside
 from charting.staff.rights import may, require
 
 MAY = {
-    "clinician": {"register", "log contacts", "open chart", "treat", "sign", "word consents"},
+    "clinician": {
+        "register",
+        "log contacts",
+        "open chart",
+        "treat",
+        "override gates",
+        "sign",
+        "word consents",
+    },
     "assistant": {"register", "log contacts"},
     "manager": {"register", "open chart", "word consents"},
 }
@@ -16,7 +24,8 @@ MAY = {
 
 @pytest.mark.parametrize("role", MAY)
 @pytest.mark.parametrize(
-    "right", ["register", "log contacts", "open chart", "treat", "sign", "word consents", "delete"]
+    "right",
+    ["register", "log contacts", "open chart", "treat", "override gates", "sign", "word consents", "delete"],
 )
 def test_each_role_has_its_rights_and_no_others(mara, role, right):
     mara.role = role
