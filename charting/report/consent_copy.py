@@ -32,6 +32,7 @@ class ConsentCopy:
     signer: str
     how: str
     when: str
+    day: str
     path: str
     created: str
 
@@ -53,6 +54,7 @@ def copy_of(patient: Patient, each: Standing) -> ConsentCopy:
         signer=f"{row.signer_name} ({row.get_signer_display()}{relation})",
         how=row.how_signed,
         when=moment(row.signed_at, zone),
+        day=day(row.signed_at.astimezone(patient.practice.zone).date()),
         path=signature.path(row.signature),
         created=row.signed_at.isoformat(),
     )
@@ -88,5 +90,5 @@ def _withdrawn(each: Standing, zone: str) -> str:
     gone = each.withdrawn
     if gone is None:
         return ""
-    words = f": “{gone.words}”" if gone.words else ""
-    return f"Withdrawn on {moment(gone.withdrawn_at, zone)} by {gone.said_by}{words}."
+    words = f" In these words: “{gone.words}”" if gone.words else ""
+    return f"Withdrawn on {moment(gone.withdrawn_at, zone)} by {gone.said_by}.{words}"
