@@ -47,6 +47,7 @@ class Glance:
     has_needles_to_count: bool
     has_words: bool
     consent_count: int
+    confirmed_count: int
 
 
 def glance_at(visit: Visit) -> Glance:
@@ -61,7 +62,8 @@ def glance_at(visit: Visit) -> Glance:
         entry_count=entry_count(),
         has_needles_to_count=has_needles_to_count(),
         has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
-        consent_count=Count("consents"),
+        consent_count=Count("consents", distinct=True),
+        confirmed_count=Count("consents_confirmed", distinct=True),
     )
     return Glance(**held.get())
 

@@ -53,7 +53,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("muscles", "Muscles", "examined" if glance.has_muscles else "", "none examined yet"),
         Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
         Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
-        Step("consents", "Consent", _consents(glance.consent_count), "none signed yet"),
+        Step("consents", "Consent", _consents(glance), "none signed yet"),
         Step("treatment", "Treatment", *_treatment(glance), is_open=glance.has_needles_to_count),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
     )
@@ -123,8 +123,9 @@ def _ranking(visit: Visit, state: FlagState) -> str:
     return "after a decision" if state.holds_back else "ready"
 
 
-def _consents(count: int) -> str:
-    return f"{count} signed" if count else ""
+def _consents(glance: Glance) -> str:
+    counted = ((glance.consent_count, "signed"), (glance.confirmed_count, "confirmed"))
+    return ", ".join(f"{count} {words}" for count, words in counted if count)
 
 
 def _treatment(glance: Glance) -> tuple[str, str]:
