@@ -1,7 +1,7 @@
 """What the pages of the course and of the discharge may use."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
 
@@ -106,13 +106,8 @@ def course_page(user: User, patient: Patient, chosen: UUID | None) -> CoursePage
 def _filled(page: CoursePage, course: Course) -> CoursePage:
     axis = axis_of(course)
     shown = [one for one in course.measures if one.is_course]
-    return CoursePage(
-        patient=page.patient,
-        choices=page.choices,
-        episode=page.episode,
-        title=page.title,
-        discharge=page.discharge,
-        may_discharge=page.may_discharge,
+    return replace(
+        page,
         span=span_words(course),
         changes=sentences(course, shown),
         once=tuple(_once(one, course) for one in course.measures if not one.is_course),

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from charting.progress.axis import MOST_TICKS, SHORTEST, Axis, lanes
@@ -18,6 +18,7 @@ def at(*parts: int) -> datetime:
     return datetime(*parts, tzinfo=ZURICH)
 
 
+@settings(deadline=None)
 @given(MANY)
 def test_it_keeps_the_order_and_holds_every_instant(instants):
     axis = Axis.over(instants, 50, 950)
@@ -26,6 +27,7 @@ def test_it_keeps_the_order_and_holds_every_instant(instants):
     assert all(50 <= place <= 950 + 1e-6 for place in places)
 
 
+@settings(deadline=None)
 @given(MANY, st.integers(0, 10**9), st.integers(1, 10**9))
 def test_equal_times_are_equal_distances_wherever_they_lie(instants, seconds, more):
     axis = Axis.over(instants, 0, 1000)
@@ -63,6 +65,7 @@ def test_it_refuses_an_axis_of_nothing():
         Axis.over([], 0, 1)
 
 
+@settings(deadline=None)
 @given(MANY)
 def test_its_dates_can_be_read_and_stand_where_they_are(instants):
     axis = Axis.over(instants, 0, 1000)
@@ -86,6 +89,7 @@ def test_it_writes_weeks_months_or_years(end, words):
     assert [tick.words for tick in axis.ticks(ZURICH)] == words
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0, 1000), max_size=60).map(sorted), st.floats(1, 200))
 def test_pictures_of_one_lane_never_cover_each_other(places, width):
     found = lanes(places, width)
