@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from charting.audit.services import record_look
 from charting.drawing import asking
@@ -25,15 +25,21 @@ from charting.handover.parts import ways_back
 from charting.handover.sittings import sitting_of
 from charting.staff.requests import staff
 from charting.staff.rights import may
-from charting.visits.queries import visit_to_hand_over
+from charting.visits.queries import may_write, visit_to_hand_over
 
 OVER = "The time for drawing is over. Please give the device back."
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """End the staff session on this device and give it to the patient, or to who draws for them."""
+    """End the staff session on this device and give it to the patient, or to who draws for them. GET asks what
+    the patient is asked, also for who may not open the chart.
+    """
     visit = visit_to_hand_over(staff(request), visit_id)
+    if request.method == "GET":
+        record_look(who=staff(request), at=visit, as_="opened hand-over")
+        context = {"visit": visit, "may_write": may_write(staff(request), visit)}
+        return render(request, "handover/give.html", context)
     form = HandOverForm(request.POST)
     if not form.is_valid():
         return render(request, "handover/who.html", {"form": form, "visit": visit}, status=422)

@@ -1,4 +1,4 @@
-"""A day at the practice, in a real browser: the desk books and marks who is here, the clinician begins from the
+"""A day at the practice, in a real browser: the desk books and says who is here, the clinician begins from the
 list, who does not come stands in the contact log; a complaint is discharged and comes back.
 """
 
@@ -58,7 +58,7 @@ def book(page: Page, family: str, at: str) -> None:
     for part, value in (("Day", day.day), ("Month", day.month), ("Year", day.year)):
         page.get_by_label(part, exact=True).fill(str(value))
     page.get_by_label("Time", exact=True).fill(at)
-    page.get_by_label("With").select_option(label="Nora Feldt, Physiotherapist")
+    page.get_by_label("With", exact=True).select_option(label="Nora Feldt, Physiotherapist")
     page.get_by_label("Reason (optional)").fill("Neck, first visit")
     page.get_by_role("button", name="Make the appointment").click()
 
@@ -103,7 +103,10 @@ def test_the_desk_books_and_the_clinician_begins(device, records, check, complai
     begun.get_by_role("link", name="Hand over the device").click()
     expect(nora.get_by_role("button", name="Hand the device to the patient")).to_be_visible()
     desk.goto("/")
-    waits.get_by_role("button", name="Hand the device to the patient").click()
+    waits.get_by_role("link", name="Hand over the device").click()
+    expect(desk.get_by_role("heading", name="Hand over the device")).to_be_visible()
+    check(desk, "day-hand-over")
+    desk.get_by_role("button", name="Hand the device to the patient").click()
     expect(desk.get_by_role("button", name="Yes")).to_be_visible()
 
 

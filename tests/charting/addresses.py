@@ -323,6 +323,7 @@ ADDRESSES = (
     reads("drawing-words"),
     Address("drawing-areas", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
     Address("drawing-key", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("hand-over", "GET", elsewhere=UNKNOWN, of="visit"),
     Address("hand-over", "POST", elsewhere=UNKNOWN, of="visit"),
     Address("hand-over-key", "GET", elsewhere=UNKNOWN, of="hand-over"),
     Address("hand-over-rest", "POST", elsewhere=UNKNOWN, of="hand-over"),

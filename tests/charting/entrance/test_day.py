@@ -107,7 +107,9 @@ def test_the_assistant_sees_the_whole_practice_and_no_chart(blank, people, tom, 
     row = booked(people[0], tom, reason="With Tom")
     page = as_poll.get("/").content.decode()
     assert "With Tom" in page and f"/appointments/{row.pk}/here/" in page
-    assert f"/visits/{blank.pk}/hand-over/" in page and 'href="/visits/' not in page and "My list" not in page
+    assert f'href="/visits/{blank.pk}/"' not in page and "My list" not in page
+    give = as_poll.get(f"/visits/{blank.pk}/hand-over/").content.decode()
+    assert "Questions before the drawing" in give and "Draw what the patient shows" not in give
 
 
 def test_it_shows_no_appointment_of_another_practice(anna, mara, as_ines, ines):

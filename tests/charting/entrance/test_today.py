@@ -22,7 +22,8 @@ def test_what_is_signed_is_no_matter_of_who_may_not_read_it(blank, as_poll):
 
 def test_it_leads_the_assistant_to_the_person_and_not_into_the_chart(blank, as_poll):
     page = as_poll.get("/").content.decode()
-    assert f"/patients/{blank.patient_id}/" in page and 'href="/visits/' not in page
+    assert f"/patients/{blank.patient_id}/" in page and f"/visits/{blank.pk}/hand-over/" in page
+    assert f'href="/visits/{blank.pk}/"' not in page
 
 
 def test_it_shows_nothing_of_another_practice(blank, as_ines):
