@@ -122,12 +122,13 @@ def visit_gate(id_: str, because: str = "") -> Gate:
 def over_lung(muscle: str, site: str = "", area: str = "") -> bool:
     """Whether lung lies under it: then depth, length and direction are needed, and late advice. Without a
     site wherever one of its sites is. A muscle that only a practice knows is over the lung unless its area
-    (an id of consent_areas) is known not to be.
+    (an id or a key of consent_areas) is known not to be.
     """
     one = load().pleura.get(muscle)
     if one is None:
         known = bool(consent_areas.of_muscle(muscle, SIDES[0]))
-        return not known and (area not in consent_areas.areas() or consent_areas.areas()[area].thorax)
+        lies_in = consent_areas.areas().get(area.partition(" ")[0])
+        return not known and (lies_in is None or lies_in.thorax)
     return not one.sites or not site or site in one.sites
 
 

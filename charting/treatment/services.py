@@ -175,7 +175,7 @@ def _require_may(visit: Visit, technique: Technique, at: Where, *, when: datetim
     """Raises NotAllowed, and of a needle GateHolds."""
     require_allowed(visit, technique, at, when=when)
     if technique.needle:
-        gates.require_may_needle(visit, muscle=at.muscle, side=at.side, site=at.site)
+        gates.require_may_needle(visit, muscle=at.muscle, side=at.side, site=at.site, area=at.area)
 
 
 def _checked(said: Done, known: Atlas) -> Technique:

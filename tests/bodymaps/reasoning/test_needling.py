@@ -263,6 +263,8 @@ def test_of_a_long_muscle_only_the_sites_over_the_lung_count() -> None:
 def test_a_pattern_of_the_practice_is_over_the_lung_unless_it_is_known_not_to_be() -> None:
     assert needling.over_lung("own_fold") and needling.over_lung("own_fold", area="chest")
     assert not needling.over_lung("own_fold", area="leg_foot")
+    assert not needling.over_lung("own_fold", area="leg_foot right")
+    assert needling.over_lung("own_fold", area="chest right")
     gates = needling.muscle_gates("own_fold", "right", case(), ATLAS)
     assert gates[0].id == "unknown" and gates[0].kind == needling.STRUCTURE
 
