@@ -75,7 +75,7 @@ def save_scores(
     said = tidy(answers)
     _check(instrument, said, form, said_by)
     row = OutcomeScore.objects.filter(visit=visit, instrument=instrument).first()
-    if not has_answer(said):
+    if _is_blank(said):
         _take_out(who, visit, instrument, row, version)
         return None
     if row and (row.answers, row.form) == (said, form):
@@ -116,8 +116,15 @@ def tidy(answers: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def has_answer(answers: Mapping[str, Any]) -> bool:
-    """Whether anything is answered; an activity that is only named is something, too."""
-    return any(value not in (None, []) for value in answers.values())
+    """Whether anything is rated or counted: names of activities alone are no answer."""
+    rated = [one.get("value") for one in answers.get("activities", ()) if isinstance(one, dict)]
+    others = [value for name, value in answers.items() if name != "activities"]
+    return any(value is not None for value in (*rated, *others))
+
+
+def _is_blank(answers: Mapping[str, Any]) -> bool:
+    """Nothing at all, not even the name of an activity: that is kept, for it was typed."""
+    return not any(value not in (None, []) for value in answers.values())
 
 
 def _tidy_activity(one: Any) -> Any:

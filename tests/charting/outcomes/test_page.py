@@ -90,6 +90,12 @@ def test_activities_are_taken_over_with_empty_scores_and_not_saved_so(url, cours
     assert saved(course[2])["psfs"] == activities(6, None, None)
 
 
+def test_a_new_activity_without_a_number_is_kept(url, course, as_mara):
+    answer = as_mara.post(url, {"psfs_name_1": "Gardening"}, follow=True)
+    assert saved(course[2]) == {"psfs": activities(None, names=["Gardening"])}
+    assert "No activity is rated yet" in answer.content.decode()
+
+
 def test_a_change_is_shown_with_both_rules_and_its_sources(url, course, score, as_mara):
     score(course[0], "nprs", {"average": 7})
     score(course[2], "nprs", {"average": 5})
