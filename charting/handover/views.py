@@ -32,8 +32,8 @@ OVER = "The time for drawing is over. Please give the device back."
 
 @require_http_methods(["GET", "POST"])
 def hand_over(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
-    """End the staff session on this device and give it to the patient, or to who draws for them. GET asks what
-    the patient is asked, also for who may not open the chart.
+    """End the staff session on this device and give it to the patient, or to who draws for them. GET asks
+    what the patient is to do there, also for who may not open the chart.
     """
     visit = visit_to_hand_over(staff(request), visit_id)
     if request.method == "GET":

@@ -1,5 +1,5 @@
-"""A day at the practice, in a real browser: the desk books and says who is here, the clinician begins from the
-list, who does not come stands in the contact log; a complaint is discharged and comes back.
+"""A day at the practice, in a real browser: the desk books and says who is here, the clinician begins from
+the list, who does not come stands in the contact log; a complaint is discharged and comes back.
 """
 
 import re
