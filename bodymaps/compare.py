@@ -58,6 +58,9 @@ class Change:
     new: Amount
     unchanged: Amount
 
+    def mm2(self) -> dict[str, float]:
+        return {name: 100 * getattr(self, name).cm2 for name in ("gone", "new", "unchanged")}
+
     @property
     def gone_share(self) -> float | None:
         """How much of what was drawn before is gone, 0..1; None when nothing was."""
@@ -71,13 +74,23 @@ class Change:
 
 @dataclass(frozen=True)
 class KindChange:
-    """The same of one kind of pain alone. `state`: "gone", "new", "smaller", "larger" or "as large"."""
+    """One kind of pain alone, cm² of the figure. `state`: "gone", "new", "smaller", "larger", "as large"."""
 
     kind: str
     label: str
     state: str
-    change: Change
+    gone: float
+    new: float
+    unchanged: float
     words: str
+
+    @property
+    def before(self) -> float:
+        return self.gone + self.unchanged
+
+    @property
+    def after(self) -> float:
+        return self.new + self.unchanged
 
 
 @dataclass(frozen=True)
@@ -125,7 +138,7 @@ def compare(
         views=tuple(_view(name, over) for name in figure.VIEWS),
         change=change,
         likeness=_likeness(change),
-        kinds=_kinds(first, second, change, held, body),
+        kinds=_kinds(first, second, change, held),
         sides=moves.sides(over.before, over.after, held),
         limbs=moves.limbs(first, second),
         lost=_regions(over, held, "before", "gone"),
@@ -160,21 +173,23 @@ def _likeness(change: Change) -> Likeness:
 
 
 def _kinds(
-    before: Sequence[Mark], after: Sequence[Mark], whole: Change, skin: Skin, body: BodySurface | None
+    before: Sequence[Mark], after: Sequence[Mark], whole: Change, skin: Skin
 ) -> tuple[KindChange, ...]:
     drawn = {mark.kind for mark in (*before, *after)}
     found = []
     for kind in (one for one in kinds.symptoms() if one.id in drawn):
         first, second = ([mark for mark in marks if mark.kind == kind.id] for marks in (before, after))
-        change = whole if len(drawn) == 1 else _change(laid.lay(first, second, skin), body)
-        found.append(_kind(kind, change))
+        sizes = laid.amounts(first, second, skin) if len(drawn) > 1 else whole.mm2()
+        found.append(_kind(kind, sizes))
     return tuple(found)
 
 
-def _kind(kind: Kind, change: Change) -> KindChange:
-    state = compare_words.state(change.before.cm2, change.after.cm2)
-    said = compare_words.of_kind(kind.label, state, change.before.cm2, change.after.cm2)
-    return KindChange(kind.id, kind.label, state, change, said)
+def _kind(kind: Kind, mm2: Mapping[str, float]) -> KindChange:
+    gone, new, unchanged = (mm2[name] / 100 for name in ("gone", "new", "unchanged"))
+    before, after = gone + unchanged, new + unchanged
+    state = compare_words.state(before, after)
+    said = compare_words.of_kind(kind.label, state, before, after)
+    return KindChange(kind.id, kind.label, state, gone, new, unchanged, said)
 
 
 def _regions(over: Laid, skin: Skin, drawn: str, part: str) -> tuple[str, ...]:

@@ -37,17 +37,37 @@ class Laid:
 def lay(before: Sequence[Mark], after: Sequence[Mark], skin: Skin) -> Laid:
     """`after` over `before`, whatever their kinds: give it pain only."""
     first, second = _by_view(before), _by_view(after)
-    seen_first, seen_second = _seen(first, skin), _seen(second, skin)
-    gone = {view: geometry.take_away(first[view], seen_second[view]) for view in first}
-    new = {view: geometry.take_away(second[view], seen_first[view]) for view in second}
-    both = {view: _shared(view, first, second, seen_first, seen_second) for view in first}
+    parts = _parted(first, second, skin)
     sizes, percent = {}, {}
-    for name, areas in (("gone", gone), ("new", new), ("unchanged", both)):
+    for name, areas in parts.items():
         sizes[name], percent[name] = _measured(areas, skin)
     for name, part in (("before", "gone"), ("after", "new")):
         sizes[name] = _added(sizes[part], sizes["unchanged"])
         percent[name] = percent[part] + percent["unchanged"]
-    return Laid(first, second, gone, new, both, sizes, percent)
+    return Laid(first, second, **parts, sizes=sizes, percent=percent)
+
+
+def amounts(before: Sequence[Mark], after: Sequence[Mark], skin: Skin) -> dict[str, float]:
+    """mm² of "gone", "new" and "unchanged" alone: no cut along the regions, which takes most of the time."""
+    parts = _parted(_by_view(before), _by_view(after), skin)
+    return {name: _folded(areas, skin) for name, areas in parts.items()}
+
+
+def _parted(first: Areas, second: Areas, skin: Skin) -> dict[str, Areas]:
+    seen_first, seen_second = _seen(first, skin), _seen(second, skin)
+    return {
+        "gone": {view: geometry.take_away(first[view], seen_second[view]) for view in first},
+        "new": {view: geometry.take_away(second[view], seen_first[view]) for view in second},
+        "unchanged": {view: _shared(view, first, second, seen_first, seen_second) for view in first},
+    }
+
+
+def _folded(areas: Areas, skin: Skin) -> float:
+    """mm² in both views, less what lies on the same skin in both."""
+    twice = geometry.overlap(
+        geometry.overlap(areas["front"], _shown_twice(skin)["front"]), _across(areas, "back", skin)
+    )
+    return float(sum(area.area for area in areas.values()) - twice.area)
 
 
 def _by_view(marks: Sequence[Mark]) -> Areas:

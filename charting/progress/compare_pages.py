@@ -206,16 +206,7 @@ def _kinds(found: Compared) -> tuple[KindLine, ...]:
         KindLine(
             one.label,
             one.state,
-            *(
-                cm2(amount.cm2)
-                for amount in (
-                    one.change.before,
-                    one.change.after,
-                    one.change.gone,
-                    one.change.new,
-                    one.change.unchanged,
-                )
-            ),
+            *(cm2(size) for size in (one.before, one.after, one.gone, one.new, one.unchanged)),
         )
         for one in found.kinds
     )

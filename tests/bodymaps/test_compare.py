@@ -144,6 +144,18 @@ def test_each_kind_is_told_for_itself():
     assert found["tingling"].words == "Tingling: new, 16 cm² now."
 
 
+def test_kinds_that_lie_apart_add_up_to_the_whole():
+    """On skin that both views show too: the strip of the toy body, in front before and behind after."""
+    strip = geometry.box(200, 0, 230, 10)
+    before = [Mark("front", "ache", strip), Mark("front", "burning", geometry.box(300, 0, 340, 10))]
+    after = [Mark("back", "ache", geometry.mirrored(strip, 500)), Mark("front", "ache", strip)]
+    found = compare(before, after, skin=toy.SKIN)
+    ache, burning = found.kinds
+    assert [round(size, 6) for size in (ache.gone, ache.new, ache.unchanged)] == [0, 0, 3]
+    assert [round(size, 6) for size in (burning.gone, burning.new, burning.unchanged)] == [4, 0, 0]
+    assert sizes(found) == [7, 3, 4, 0, 3]
+
+
 def test_another_kind_on_the_same_skin_is_unchanged_skin():
     found = compare([cells(0, 0, 4, 4)], [cells(0, 0, 4, 4, kind="tingling")])
     assert sizes(found) == [16, 16, 0, 0, 16]
