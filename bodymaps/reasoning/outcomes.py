@@ -1,5 +1,5 @@
 """How the patient fares: scores, their change, and the shape of a measure over time. The way in to
-the modules outcome_instruments (what an instrument is), outcomes_file, outcomes_score and outcomes_change.
+the modules outcome_instruments (what an instrument is), outcomes_file, _score, _change and _words.
 """
 
 from __future__ import annotations
@@ -10,14 +10,14 @@ from datetime import datetime
 from typing import NamedTuple
 from uuid import UUID
 
-from bodymaps.reasoning.outcome_instruments import Band, Instrument, Rule
+from bodymaps.reasoning.outcome_instruments import Band, Form, Instrument, Rule
 from bodymaps.reasoning.outcomes_change import Change, Judged, change, judge
 from bodymaps.reasoning.outcomes_file import OutcomesError, load
-from bodymaps.reasoning.outcomes_score import Answers, Line, Score, score, wrong_in
+from bodymaps.reasoning.outcomes_score import Answers, Line, Score, same_name, score, wrong_in
 
 __all__ = [
-    "Answers", "Band", "Change", "Instrument", "Judged", "Line", "OutcomesError", "Point", "Rule", "Score",
-    "Series", "change", "instruments", "judge", "load", "score", "wrong_in",
+    "Answers", "Band", "Change", "Form", "Instrument", "Judged", "Line", "OutcomesError", "Point", "Rule",
+    "Score", "Series", "change", "instruments", "judge", "load", "same_name", "score", "wrong_in",
 ]  # fmt: skip
 
 

@@ -34,9 +34,9 @@ from bodymaps.reasoning.outcomes_score import (
     activities_in,
     instrument_of,
     is_better,
-    number,
     score,
 )
+from bodymaps.reasoning.outcomes_words import difference, level_of, size_of
 from bodymaps.reasoning.range_change import BEYOND, NO_FIGURE, SAME, UNSURE, WITHIN
 
 BETTER, WORSE, NO_CHANGE = "better", "worse", "same"
@@ -144,7 +144,7 @@ def judge(
     verdict = _verdict(points, used)
     direction = _direction(of, points)
     within = {WITHIN: True, BEYOND: False}.get(verdict)
-    said = " ".join((_difference(before, after, points, percent, direction), *_meaning(verdict, used)))
+    said = " ".join((difference(before, after, points, percent, direction), *_meaning(verdict, used)))
     return Change(
         points=points,
         percent=percent,
@@ -157,17 +157,6 @@ def judge(
         after=after,
         basis=basis,
     )
-
-
-def size_of(rule: Rule) -> str:
-    """ "2 points", "1 to 1.75 points", "30 %" """
-    span = f"{rule.size:g}" if rule.lower == rule.size else f"{rule.lower:g} to {rule.size:g}"
-    unit = {PERCENT: "%", POINTS: "point" if span == "1" else "points"}.get(rule.unit, rule.unit)
-    return f"{span} {unit}"
-
-
-def level_of(rule: Rule) -> str:
-    return "level not stated" if rule.confidence == "not stated" else rule.confidence
 
 
 def _of_member(of: Instrument, first: Score, last: Score, parts: Collection[str], member: str) -> Change:
@@ -269,16 +258,6 @@ def _direction(of: Instrument, points: float) -> str:
     if points == 0:
         return NO_CHANGE
     return BETTER if (points > 0) is (of.better == HIGHER) else WORSE
-
-
-def _difference(before: float, after: float, points: float, percent: float | None, direction: str) -> str:
-    if points == 0:
-        return f"{number(before)} as before."
-    more = "more" if points > 0 else "less"
-    share = "per cent n/a from 0" if percent is None else f"{abs(percent):.1f} %"
-    much = number(abs(points))
-    unit = "point" if much == "1" else "points"
-    return f"{number(before)} to {number(after)}: {much} {unit} {more} ({share}), {direction}."
 
 
 def _meaning(verdict: str, used: Sequence[Judged]) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from bodymaps.reasoning.outcome_instruments import (
     Rule,
 )
 from bodymaps.reasoning.outcomes import Change, Point, Series
-from bodymaps.reasoning.outcomes_change import level_of, size_of
+from bodymaps.reasoning.outcomes_words import level_of, size_of
 from charting.progress.measures import Judged, Least, Measure, Value
 
 KINDS = {IMPORTANT: "Important change", DETECTABLE: "Detectable change"}

@@ -2,7 +2,7 @@
 
 from bodymaps.reasoning import outcomes, outcomes_file
 from bodymaps.reasoning.outcomes import Instrument, Rule
-from bodymaps.reasoning.outcomes_change import level_of, size_of
+from bodymaps.reasoning.outcomes_words import level_of, size_of
 from charting.rules.sections.told import Section, Told, cited
 
 KINDS = {"important": "Important change", "detectable": "Detectable change"}
