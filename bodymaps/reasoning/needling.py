@@ -14,7 +14,8 @@ from bodymaps.reasoning import conditions, consent_areas, items
 from bodymaps.reasoning.case import Case
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
-from bodymaps.reasoning.needling_file import (
+from bodymaps.reasoning.needling_file import load
+from bodymaps.reasoning.needling_rules import (
     ADVISED,
     GUARDIAN,
     LEVELS,
@@ -23,7 +24,6 @@ from bodymaps.reasoning.needling_file import (
     NeedlingError,
     Rule,
     Where,
-    load,
 )
 
 __all__ = [
@@ -115,7 +115,7 @@ def visit_gates(needled: Iterable[tuple[str, ...]]) -> tuple[Gate, ...]:
 
 
 def visit_gate(id_: str, because: str = "") -> Gate:
-    """One of needling_file.OF_VISIT, for who knows the visit."""
+    """One of needling_rules.OF_VISIT, for who knows the visit."""
     return _gate(load().visit[id_], because=because, kind=VISIT)
 
 

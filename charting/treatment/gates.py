@@ -68,8 +68,8 @@ class Grounds:
 class GatesFound:
     """Everything to know before a needle goes into one muscle. `at_risk`: the structures, to be shown first.
     `held`: consent or a decision that is missing, never to be gone past. `stops`: what holds until it is
-    mended or gone past; `overridden`: what somebody has gone past. `over_lung`: depth, length and direction
-    are needed, and the advice about late symptoms.
+    mended or gone past; `overridden`: what somebody has gone past. `depths`: published ones, to stand beside
+    the depth. `over_lung`: depth, length and direction are needed, and the advice about late symptoms.
     """
 
     at: Where
@@ -79,6 +79,7 @@ class GatesFound:
     stops: tuple[Gate, ...]
     cautions: tuple[Gate, ...]
     notes: tuple[Gate, ...]
+    depths: tuple[Gate, ...]
     overridden: tuple[Overridden, ...]
     over_lung: bool
 
@@ -89,7 +90,7 @@ class GatesFound:
     @property
     def sources(self) -> tuple[str, ...]:
         """Who says so, each once: "work (checked)". The atlas says the status in the source."""
-        gates = (*self.stops, *self.cautions, *self.notes)
+        gates = (*self.stops, *self.cautions, *self.notes, *self.depths)
         told = [f"{gate.source} ({gate.status})" for gate in gates]
         return tuple(dict.fromkeys((*(gate.source for gate in self.at_risk), *told)))
 
@@ -251,7 +252,8 @@ def _sorted(at: Where, held: Sequence[Held], gates: Sequence[Gate], grounds: Gro
         held=tuple(held),
         stops=tuple(gate for gate in rest if gate.level == "stop"),
         cautions=tuple(gate for gate in rest if gate.level == "caution"),
-        notes=tuple(gate for gate in rest if gate.level == "note"),
+        notes=tuple(gate for gate in rest if gate.level == "note" and gate.kind != needling.DEPTH),
+        depths=tuple(gate for gate in rest if gate.level == "note" and gate.kind == needling.DEPTH),
         overridden=tuple(Overridden(gate, row) for gate, row in gone_past.items()),
         over_lung=needling.over_lung(at.muscle, at.site, at.area),
     )

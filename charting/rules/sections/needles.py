@@ -1,16 +1,16 @@
 """Before a needle goes in: who, where, how deep, and what is told afterwards."""
 
 from bodymaps import atlas
-from bodymaps.reasoning import condition_words, consent_areas, items, needling, needling_file
-from bodymaps.reasoning.needling_file import Depth, Rule
+from bodymaps.reasoning import condition_words, consent_areas, items, needling, needling_file, needling_rules
+from bodymaps.reasoning.needling_rules import Depth, Rule
 from bodymaps.words import listed, sentence_case
 from charting.rules.sections.told import Section, Told, cited
 
 LEVELS = {"stop": "Stop", "caution": "Take care", "note": "To know"}
 KINDS = {
-    needling_file.ADVISED: "Warned of above {mm} mm",
-    needling_file.REACHED: "Warned of from {mm} mm on",
-    needling_file.DISTANCE: "Warned of from {mm} mm on",
+    needling_rules.ADVISED: "Warned of above {mm} mm",
+    needling_rules.REACHED: "Warned of from {mm} mm on",
+    needling_rules.DISTANCE: "Warned of from {mm} mm on",
 }
 NOBODY = "Nobody can go past it."
 WITH_REASON = "A clinician can go past it with a reason that prints in the note."
@@ -28,7 +28,7 @@ def _gates() -> Section:
         "gate says that needling is safe."
     )
     found = (_asked(), *(_rule(rule) for rule in (*known.rules, *known.visit.values(), known.unknown)))
-    return Section("needling", "Before a needle goes in", about, needling_file.FILE, known.version, found)
+    return Section("needling", "Before a needle goes in", about, needling_rules.FILE, known.version, found)
 
 
 def _asked() -> Told:
@@ -86,7 +86,9 @@ def _lung() -> Section:
     )
     depths = (_depth(one) for one in known.depths)
     title = "Needles over the lung"
-    return Section("needling-lung", title, about, needling_file.FILE, known.version, (muscles, *depths, late))
+    return Section(
+        "needling-lung", title, about, needling_rules.FILE, known.version, (muscles, *depths, late)
+    )
 
 
 def _depth(one: Depth) -> Told:

@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 
 from bodymaps import atlas
-from bodymaps.reasoning import items, needling, needling_file
+from bodymaps.reasoning import items, needling, needling_file, needling_rules
 from bodymaps.reasoning.case import Case, read
-from bodymaps.reasoning.needling_file import NeedlingError
+from bodymaps.reasoning.needling_rules import NeedlingError
 
-TOLD = tomllib.loads((items.FOLDER / needling_file.FILE).read_text(encoding="utf-8"))
+TOLD = tomllib.loads((items.FOLDER / needling_rules.FILE).read_text(encoding="utf-8"))
 ATLAS = atlas.load()
 NOTHING_SAID = {
     "anticoagulant": "no",
@@ -400,4 +400,4 @@ def number(kind: str, key: str, name: str = "id") -> int:
 def test_it_refuses_a_file_and_names_what_to_mend(told: dict[str, Any], says: str) -> None:
     with pytest.raises(NeedlingError) as refused:
         needling_file.read(told)
-    assert str(refused.value).startswith(needling_file.FILE) and says in str(refused.value)
+    assert str(refused.value).startswith(needling_rules.FILE) and says in str(refused.value)
