@@ -16,6 +16,9 @@ ADDRESSES = {
     "reading": ("intake-reading", "something to read"),
 }
 END = "board-done"
+# How much of the whole each part is, for the bar that shows how far somebody is: our own judgement of the
+# time.
+WEIGHTS = {"story": 10, "drawing": 3, "areas": 2, "scores": 3, "reading": 4}
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,8 @@ class Place:
     title: str
     screen: int = 1
     screens: int = 1
+    begun: float = 0.0
+    share: float = 1.0
 
     @property
     def words(self) -> str:
@@ -42,8 +47,8 @@ class Place:
 
     @property
     def percent(self) -> int:
-        """Of all parts together: every part counts alike, and the screens before this one within it."""
-        return round(100 * (self.number - 1 + (self.screen - 1) / self.screens) / self.of)
+        """Of all parts together: what is behind the person."""
+        return round(100 * (self.begun + self.share * (self.screen - 1) / self.screens))
 
 
 def parts_of(held: HandOver) -> tuple[str, ...]:
@@ -69,7 +74,9 @@ def place_of(held: HandOver, part: str, screen: int = 1, screens: int = 1) -> Pl
     """`screen`: counted from 1."""
     parts = parts_of(held)
     title = "what has changed" if part == "story" and only_changes(held) else ADDRESSES[part][1]
-    return Place(parts.index(part) + 1, len(parts), title, screen, screens)
+    weights = [WEIGHTS[each] for each in parts]
+    at, whole = parts.index(part), sum(weights)
+    return Place(at + 1, len(parts), title, screen, screens, sum(weights[:at]) / whole, weights[at] / whole)
 
 
 def has_more(held: HandOver, part: str) -> bool:

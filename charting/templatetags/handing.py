@@ -23,10 +23,11 @@ FIRST = "examination"
 
 @dataclass(frozen=True)
 class TextChoice:
-    """One text that can be read: `value` as the form sends it."""
+    """One text that can be read: `value` as the form sends it. `is_first`: of the examination."""
 
     value: str
     title: str
+    is_first: bool
     is_proposed: bool
 
 
@@ -46,7 +47,12 @@ def device_choices(visit: Visit) -> DeviceChoices:
     return DeviceChoices(
         further,
         tuple(
-            TextChoice(f"{CONSENT}{text.id}", text.title, text.procedure == FIRST and not further)
+            TextChoice(
+                f"{CONSENT}{text.id}",
+                text.title,
+                text.procedure == FIRST,
+                text.procedure == FIRST and not further,
+            )
             for text in texts
         ),
     )

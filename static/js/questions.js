@@ -147,9 +147,8 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
   }
 
   addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
-  say(WORDS.ready);
+  say(form.dataset.goesOn ?? WORDS.ready);
   offerTakingBack();
-  for (const words of form.querySelectorAll("[data-goes-on-words]")) words.hidden = false;
 }
 
 /** Where one screen waits on the device while it can't be sent, and what earlier screens left there is sent first. */

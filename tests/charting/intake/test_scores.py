@@ -140,7 +140,7 @@ class TestTheWay:
         shown = [device.get(f"/board/scores/{each}/").context["page"].place for each in FIRST_VISIT]
         assert shown[0].words == "Step 4 of 5: how you are doing"
         percents = [place.percent for place in shown]
-        assert percents == sorted(percents) and percents[0] == 60 and percents[-1] < 80
+        assert percents == sorted(percents) and percents[0] == 68 and percents[-1] < 82
 
     def test_all_parts_are_named_when_it_is_handed_over(self, device):
         held = HandOver.objects.get()
