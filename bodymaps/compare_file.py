@@ -12,7 +12,7 @@ from typing import Any
 from bodymaps import parts, regions
 
 FILE = Path(__file__).parent / "data" / "compare.toml"
-STATUSES = ("checked", "from memory", "common practice", "judgement")
+STATUSES = ("checked", "from memory", "common practice")
 
 
 class CompareError(ValueError):

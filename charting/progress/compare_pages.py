@@ -167,7 +167,7 @@ def _choice_words(visit: Visit, drawn: DrawnVisits) -> str:
     painted = drawn.painted[visit.pk]
     said = "no pain" if painted.said_no_pain else f"{percent(painted.percent)} of the body"
     local = visit.started_at.astimezone(visit.patient.practice.zone)
-    return f"{day(visit.started_at, visit.patient.practice.zone)}, {local:%H:%M}: {said}"
+    return f"{local.day} {local:%b %Y, %H:%M}: {said}"
 
 
 def facts_of(found: Compared) -> Facts:

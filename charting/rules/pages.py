@@ -6,6 +6,7 @@ from functools import cache
 from charting.patterns.queries import atlas_for
 from charting.rules.sections import (
     danger,
+    drawings,
     evidence,
     following,
     hands,
@@ -31,5 +32,5 @@ def rules_page(user: User) -> RulesPage:
 @cache
 def _general() -> tuple[Section, ...]:
     """What does not depend on the atlas of a practice."""
-    parts = (danger, tests, nerves, hands, following, needles, outcomes, scales)
+    parts = (danger, tests, nerves, hands, following, needles, outcomes, drawings, scales)
     return tuple(section for one in parts for section in one.sections())

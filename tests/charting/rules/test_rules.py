@@ -44,6 +44,7 @@ def test_it_lists_every_rule_once(shown):
     assert listed["needling"] == ["asked", *(one.id for one in gates.rules), *gates.visit, "unknown"]
     assert listed["needling-lung"] == ["muscles", *(one.id for one in gates.depths), "late-advice"]
     assert listed["consent-areas"] == list(consent_areas.areas())
+    assert listed["two-drawings"] == ["redraws", "left-out", "spine", "limb-arm", "limb-leg"]
     assert all(len(set(ids)) == len(ids) for ids in listed.values())
 
 
