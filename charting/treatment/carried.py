@@ -4,13 +4,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bodymaps.reasoning import needling
 from charting.examination.models import MuscleFinding
 from charting.treatment import done
 from charting.treatment.done import DEPTH, DIRECTION, GAUGE, LENGTH, Done
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.where import Where, of
 
-# Needles of another place: how deep and which way is never carried over.
+# Of another place, and over the lung, how deep and which way is never carried over.
 SIZES = (GAUGE, LENGTH)
 WAY = (DEPTH, DIRECTION)
 
@@ -40,7 +41,8 @@ def begun(
         return Begun(Done(technique, _sited(at, felt, None)))
     is_same = of(source).spot == at.spot
     said = done.of(source)
-    needles = _kept(said.needles, (*SIZES, *WAY) if is_same else SIZES)
+    is_said_anew = not is_same or needling.over_lung(at.muscle, at.site)
+    needles = _kept(said.needles, SIZES if is_said_anew else (*SIZES, *WAY))
     here = _sited(at, felt, source if is_same or like else None)
     return Begun(Done(technique, here, dose=said.dose, needles=needles), source)
 

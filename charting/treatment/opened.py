@@ -48,6 +48,11 @@ class OpenForm:
         return found
 
     @property
+    def level(self) -> int:
+        """Of its heading: below that of a card, or a card of its own."""
+        return 3 if self.entry else 4
+
+    @property
     def place(self) -> str:
         return where.words_of(self.typed.at.spot, self.known)
 

@@ -130,14 +130,19 @@ def test_the_form_begins_with_what_was_done_there_last_and_never_with_what_it_di
     }
 
 
-def test_depth_and_direction_come_only_from_the_same_place(agreed, as_mara, url):
-    a_last_visit(agreed, ("needling", "infraspinatus.right", {"needles": NEEDLES}))
-    here, there = (
+def test_depth_and_direction_come_only_from_the_same_place_and_never_over_the_lung(agreed, as_mara, url):
+    a_last_visit(
+        agreed,
+        *(("needling", f"{name}.right", {"needles": NEEDLES}) for name in ("teres_minor", "rhomboidei")),
+    )
+    here, there, lung = (
         as_mara.get(url, {"place": place, "technique": "needling"}).context["form"].typed.values
-        for place in ("infraspinatus.right", "rhomboidei.right")
+        for place in ("teres_minor.right", "brachialis.right", "rhomboidei.right")
     )
     assert here["depth_mm"] == ("20",) and here["direction"] == ("medially",)
-    assert there["gauge_mm"] == ("0.25",) and not there.get("depth_mm") and not there.get("direction")
+    for other in (there, lung):
+        assert other["gauge_mm"] == ("0.25",) and other["length_mm"] == ("40",)
+        assert not other.get("depth_mm") and not other.get("direction")
     assert not here.get("count_in") and not here.get("count_out")
 
 
