@@ -58,7 +58,8 @@ def further_draft_key(event: AdverseEvent, verb: str) -> str:
 
 @transaction.atomic
 def record_event(*, who: User, patient: Patient, id: uuid.UUID, said: Happened) -> AdverseEvent:  # noqa: A002
-    """Record an adverse event, also after its visit was signed. The same `id` again gives the row made before.
+    """Record an adverse event, also after its visit was signed. The same `id` again
+    gives the row made before.
 
     Raises NotKept with what to mend; PermissionDenied.
     """

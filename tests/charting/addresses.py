@@ -23,7 +23,7 @@ from charting.history import danger_screen
 from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
-from charting.treatment.models import TreatmentEntry
+from charting.treatment.models import AdverseEvent, TreatmentEntry
 from charting.visits.models import Visit
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments import booked
@@ -203,6 +203,19 @@ def a_decision(visit: Visit) -> Any:
 def a_conclusion(visit: Visit) -> Any:
     """One about an area that is gone."""
     return Conclusion.objects.create(visit=visit, strokes=["gone"], where="Area 1, left neck").pk
+
+
+def a_reaction(visit: Visit) -> Any:
+    """One that is still to be followed up."""
+    said = {"what": "bruise", "severity": "mild", "words": "A bruise.", "recorded_by": visit.clinician}
+    due = {"happened_at": timezone.now(), "follow_up_on": date(2026, 5, 4)}
+    return AdverseEvent.objects.create(patient=visit.patient, visit=visit, **said, **due).pk
+
+
+def a_reaction_as_sent() -> dict[str, Any]:
+    day = {"day_day": "4", "day_month": "May", "day_year": "2026", "at": "14:05"}
+    said = {"what": "bruise", "severity": "mild", "words": "A bruise on the shoulder."}
+    return {"id": uuid.uuid4(), **said, **day}
 
 
 def about(patient: Patient, **others: Any) -> dict[str, Any]:
@@ -454,6 +467,27 @@ ADDRESSES = (
     Address("consent-text-edit", "GET", assistant=REFUSED, more=("examination",)),
     Address("consent-text-edit", "POST", assistant=REFUSED, more=("examination",)),
     Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
+    Address("reactions", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address(
+        "reactions",
+        "POST",
+        assistant=UNKNOWN,
+        manager=REFUSED,
+        elsewhere=UNKNOWN,
+        of="patient",
+        data=lambda visit: a_reaction_as_sent(),
+    ),
+    *(
+        Address(name, verb, assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="patient", **more)
+        for name, sent in (
+            ("reaction-follow-up", {"words": "Gone.", "settles": "yes"}),
+            ("reaction-correct", {}),
+        )
+        for verb, more in (
+            ("GET", {"row": a_reaction}),
+            ("POST", {"row": a_reaction, "data": lambda visit, sent=sent: sent or a_reaction_as_sent()}),
+        )
+    ),
     reads("treatment"),
     writes("treatment-add", an_entry),
     writes("treatment-repeat", lambda visit: {}),
