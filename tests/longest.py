@@ -37,6 +37,7 @@ FILES = (
     "browser/test_papers.py",
     "browser/test_areas.py",
     "browser/test_telling.py",
+    "browser/test_outcomes.py",
 )
 PLACES = {TESTS / name: place for place, name in enumerate(FILES)}
 

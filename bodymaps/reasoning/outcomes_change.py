@@ -267,12 +267,13 @@ def _meaning(verdict: str, used: Sequence[Judged]) -> tuple[str, ...]:
         return ()
     rules = sorted({each.rule for each in used}, key=lambda rule: (rule.size, rule.source))
     sizes = "; ".join(dict.fromkeys(f"{size_of(rule)}, {level_of(rule)}" for rule in rules))
-    where = (
-        ""
-        if all(each.fits for each in used)
-        else "; found in " + plain.listed(sorted({each.rule.population for each in used}))
-    )
+    where = "" if all(each.fits for each in used) else f"; found for {_places(rules)} only"
     return (f"{MEANING[verdict]} (detectable change {sizes}{where}).",)
+
+
+def _places(rules: Sequence[Rule]) -> str:
+    """ "low back, neck and shoulder" """
+    return plain.listed(sorted({part.replace("_", " ") for rule in rules for part in rule.parts}))
 
 
 def _seems_to_matter(verdict: str, judged: Sequence[Judged], direction: str) -> tuple[str, ...]:

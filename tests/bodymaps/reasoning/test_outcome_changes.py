@@ -137,7 +137,7 @@ def test_the_place_of_the_pain_chooses_the_figures():
     assert change("nprs", pain(7), pain(5), parts=["low_back"]).verdict == BEYOND
     elsewhere = change("nprs", pain(7), pain(6), parts=["knee"])
     assert elsewhere.verdict == WITHIN
-    assert "found in" in elsewhere.words
+    assert "found for low back, neck and upper back only" in elsewhere.words
 
 
 def test_a_change_of_the_arm_score_between_two_figures_may_be_error():
