@@ -155,12 +155,14 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
 function keeping(form) {
   const told = form.dataset.device ? JSON.parse(form.dataset.device) : null;
   if (!told) return { keep: async () => false, drop: async () => {} };
-  const id = `${told.holder}:${form.dataset.questions}`;
+  const screen = form.dataset.questions;
+  // Stands in clear on the device, so it says nothing of the question.
+  const id = `told-${globalThis.crypto?.randomUUID?.() ?? Date.now()}`;
   const opened = openDevice({ device: told });
   opened.then(async ({ keep, left }) => {
     if (!keep || left.length === 0 || !(await sendLeft(told.late_url, keep, left, form))) return;
     // What was answered on this very screen before is on the server now: it is shown from there.
-    if (left.some((event) => event.id === id)) window.location.reload();
+    if (left.some((event) => event.screen === screen)) window.location.reload();
   }).catch(() => {});
   let isKept = false;
   return {
@@ -169,11 +171,11 @@ function keeping(form) {
       if (!keep) return false;
       const fields = [...body.entries()].filter(([name]) => !["csrfmiddlewaretoken", "go"].includes(name));
       isKept = true;
-      return keep.put({ id, seq: Date.now(), type: "told", screen: form.dataset.questions, fields }).then(() => true, () => false);
+      return keep.put({ id, seq: Date.now(), type: "told", screen, fields }).then(() => true, () => false);
     },
     async drop() {
-      const { keep, left } = await opened;
-      if (keep && (isKept || left.some((event) => event.id === id))) await keep.remove([id]).catch(() => {});
+      const { keep } = await opened;
+      if (keep && isKept) await keep.remove([id]).catch(() => {});
       isKept = false;
     },
   };
