@@ -241,7 +241,7 @@ def _last_list(
     lines = tuple(
         LastLine(
             id=row.pk,
-            words=f"{told(row, known).where}: {_first_small(told(row, known).done)}",
+            words=f"{told(row, known).where}: {told(row, known).doing}",
             is_done=(row.technique, where.of(row)) in there,
             has_needles=bool(row.needles),
             url=f"{open_url(visit, where.of(row), row.technique, like=row.pk)}#form",
@@ -250,10 +250,6 @@ def _last_list(
         for row in last
     )
     return LastList(last[0].visit.started_at, lines)
-
-
-def _first_small(text: str) -> str:
-    return f"{text[:1].lower()}{text[1:]}"
 
 
 def _typing(

@@ -14,7 +14,7 @@ from charting.patients.models import Patient
 from charting.staff.models import User
 from charting.treatment import counts, techniques
 from charting.treatment.counts import Needles
-from charting.treatment.models import AdverseEvent, AdverseFollowUp, TreatmentEntry
+from charting.treatment.models import AdverseEvent, AdverseFollowUp, NeedleIncident, TreatmentEntry
 from charting.visits.models import Visit
 
 
@@ -61,7 +61,7 @@ def used_before(visit: Visit, technique: str) -> tuple[TreatmentEntry, ...]:
     rows = TreatmentEntry.objects.filter(
         visit__patient=visit.patient_id, visit__started_at__lte=visit.started_at, technique=technique
     )
-    return tuple(rows.order_by("-entered_at", "-pk")[:MOST_USED])
+    return tuple(rows.select_related("visit").order_by("-entered_at", "-pk")[:MOST_USED])
 
 
 def needles_of(visit: Visit) -> Needles:
@@ -119,7 +119,9 @@ def entry_count() -> Coalesce:
 
 
 def has_needles_to_count() -> Exists:
-    """For a query of visits: whether needles are not counted out yet, or not as many as went in."""
+    """For a query of visits: whether needles are not counted out yet, or differ and no incident is told."""
     rows = TreatmentEntry.objects.filter(visit=OuterRef("pk")).exclude(needles={})
+    is_counted = Q(needles__has_key="count_out") & ~Q(needles__count_out=None)
     is_equal = Q(needles__count_out=F("needles__count_in"))
-    return Exists(rows.filter(~is_equal | ~Q(needles__has_key="count_out")))
+    is_told = Exists(NeedleIncident.objects.filter(visit=OuterRef("visit")))
+    return Exists(rows.filter(~is_counted | (~is_equal & ~is_told)))

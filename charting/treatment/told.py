@@ -35,6 +35,11 @@ class Told:
         return ", ".join((self.technique, *self.dose, *self.needles))
 
     @property
+    def doing(self) -> str:
+        """The same within a sentence: "dry needling, ..."."""
+        return f"{self.done[:1].lower()}{self.done[1:]}"
+
+    @property
     def minutes_words(self) -> str:
         return "" if self.minutes is None else "1 minute" if self.minutes == 1 else f"{self.minutes} minutes"
 
@@ -46,8 +51,7 @@ class Told:
     @property
     def sentence(self) -> str:
         """The whole entry in one line, without the remark."""
-        done = f"{self.done[:1].lower()}{self.done[1:]}"
-        return "; ".join(filter(None, (f"{self.where}: {done}", self.response)))
+        return "; ".join(filter(None, (f"{self.where}: {self.doing}", self.response)))
 
 
 def told(row: TreatmentEntry, known: Atlas) -> Told:
