@@ -17,6 +17,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 from bodymaps import figure
 from charting.report.blank import BlankSheet
 from charting.report.consent_copy import ConsentCopy
+from charting.report.home_sheet import HomeSheet
 from charting.report.muscle import MuscleSheet
 from charting.report.papers import Added, Signature
 
@@ -26,6 +27,9 @@ BLANK_FIGURE = {"a4": 172.0, "letter": 160.0}
 # How high a picture of a muscle's pattern stands (mm), and how wide, by how many there are.
 MUSCLE_FIGURE = {"a4": 96.0, "letter": 80.0}
 MUSCLE_WIDTH = {1: 120.0, 2: 86.0}
+# The boxes to tick under each exercise: two weeks of days.
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+HOME_WEEKS = 2
 STATIC = Path(settings.BASE) / "static"
 FIGURE = figure.FOLDER
 # Sharp on a laser printer, and small: the relief is made at four times this.
@@ -82,6 +86,12 @@ def render_muscle(sheet: MuscleSheet, *, paper: str) -> bytes:
 def render_consent(copy: ConsentCopy, *, paper: str) -> bytes:
     """The patient's copy of one consent (PDF/UA-1). Raises KeyError as `render_blank`."""
     return _made(render_to_string("report/consent_copy.html", {"copy": copy, "size": SIZES[paper]}))
+
+
+def render_home(sheet: HomeSheet, *, paper: str) -> bytes:
+    """The home programme for the patient (PDF/UA-1). Raises KeyError as `render_blank`."""
+    context = {"sheet": sheet, "size": SIZES[paper], "days": DAYS, "weeks": range(HOME_WEEKS)}
+    return _made(render_to_string("report/home_sheet.html", context))
 
 
 def _made(html: str) -> bytes:

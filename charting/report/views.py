@@ -14,11 +14,12 @@ from charting.report import pdf
 from charting.report.blank import blank_sheet
 from charting.report.consent_copy import copy_of
 from charting.report.forms import PaperForm
+from charting.report.home_sheet import home_sheet
 from charting.report.muscle import muscle_sheet
 from charting.staff.models import Paper, Practice
 from charting.staff.requests import staff
 from charting.staff.rights import require
-from charting.visits.queries import visit_to_hand_over
+from charting.visits.queries import open_visit, visit_to_hand_over
 
 
 @require_GET
@@ -62,6 +63,18 @@ def consent_copy(request: HttpRequest, patient_id: uuid.UUID, consent_id: int) -
     record_look(who=staff(request), at=patient, as_="printed copy of consent")
     made = pdf.render_consent(copy_of(patient, each), paper=_paper(request, patient.practice))
     return _as_pdf(made, f"consent-{patient.record_number}-{consent_id}")
+
+
+@require_GET
+def home(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """What the patient does at home, to take along. Raises Http404 where nothing is written."""
+    visit = open_visit(staff(request), visit_id)
+    sheet = home_sheet(visit)
+    if sheet.programme.is_empty:
+        raise Http404("no home programme")
+    record_look(who=staff(request), at=visit, as_="printed home programme")
+    made = pdf.render_home(sheet, paper=_paper(request, visit.patient.practice))
+    return _as_pdf(made, f"home-programme-{visit.patient.record_number}")
 
 
 def _paper(request: HttpRequest, practice: Practice | None) -> str:

@@ -99,6 +99,7 @@ ALIASES = {
     "drawing-move": "drawing-step",
     "drawing-struck": "drawing-step",
     "vitals": "neuro-screen",
+    "home-programme": "treatment",
 }
 
 

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from charting.treatment import adverse_views, gate_views, views
+from charting.treatment import adverse_views, gate_views, home_views, views
 
 urlpatterns = [
     path("visits/<uuid:visit_id>/treatment/", views.treatment, name="treatment"),
@@ -13,6 +13,7 @@ urlpatterns = [
     path("visits/<uuid:visit_id>/treatment/gates/<str:place>/", gate_views.gates, name="gates"),
     path("visits/<uuid:visit_id>/treatment/late-advice/", gate_views.late_advice, name="late-advice"),
     path("visits/<uuid:visit_id>/treatment/needles/", gate_views.incident, name="needle-incident"),
+    path("visits/<uuid:visit_id>/home-programme/", home_views.home, name="home-programme"),
     path("patients/<uuid:patient_id>/reactions/", adverse_views.reactions, name="reactions"),
     path(
         "patients/<uuid:patient_id>/reactions/<uuid:event_id>/follow-up/",

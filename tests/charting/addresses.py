@@ -467,6 +467,10 @@ ADDRESSES = (
     Address("consent-text-edit", "GET", assistant=REFUSED, more=("examination",)),
     Address("consent-text-edit", "POST", assistant=REFUSED, more=("examination",)),
     Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
+    reads("home-programme"),
+    writes("home-programme", lambda visit: {"version": "0", "title_1": "Side bend", "dose_1": "Daily"}),
+    # Nothing is written for it, so there is nothing to print.
+    Address("home-sheet", "GET", *[UNKNOWN] * 4, of="visit"),
     Address("reactions", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address(
         "reactions",

@@ -43,15 +43,16 @@ from charting.outcomes.models import OutcomeScore
 from charting.patients import services as patients
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
-from charting.treatment import gate_services, gates, incidents
+from charting.treatment import adverse_services as adverse
+from charting.treatment import gate_services, gates, home, home_services, incidents
 from charting.treatment import services as treatment
 from charting.treatment.done import Done
-from charting.treatment.models import TreatmentEntry
+from charting.treatment.models import AdverseEvent, HomeProgramme, TreatmentEntry
 from charting.treatment.where import Where
 from charting.visits import services as visits
 from charting.visits.models import Visit
 from tests.charting import recorded
-from tests.charting.addresses import a_contact, a_decision, a_scan, danger_answers
+from tests.charting.addresses import a_contact, a_decision, a_reaction, a_scan, danger_answers
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments.booked import booked
 from tests.charting.appointments.booked import said as a_time
@@ -125,6 +126,28 @@ def conclude(who, visit):
     said = {"stroke": "", "where": "", "version": row.version if row else 0, "areas": ()}
     own = Sentence("own:1", "own", "Pain of a muscle.")
     assessment.conclude(who=who, visit=visit, **said, said=Written(sentences=(own,)))
+
+
+def record_reaction(who, visit):
+    said = adverse.Happened(timezone.now(), "bruise", "mild", "A bruise.")
+    adverse.record_event(who=who, patient=visit.patient, id=uuid.uuid4(), said=said)
+
+
+def correct_reaction(who, visit):
+    event = AdverseEvent.objects.get(pk=a_reaction(visit))
+    said = adverse.Happened(timezone.now(), "bruise", "significant", "A large bruise.")
+    adverse.correct_event(who=who, event=event, id=uuid.uuid4(), said=said)
+
+
+def follow_up_reaction(who, visit):
+    event = AdverseEvent.objects.get(pk=a_reaction(visit))
+    adverse.follow_up(who=who, event=event, words="Gone.", settles=True)
+
+
+def write_home(who, visit):
+    items = [home.Item("Side bend", "Gently.", "Daily")]
+    row = HomeProgramme.objects.filter(visit=visit).first()
+    home_services.save_home(who=who, visit=visit, version=row.version if row else 0, items=items, words="")
 
 
 def a_loose_conclusion(visit):
@@ -427,6 +450,10 @@ CHANGES = {
     go_past_a_gate: gate_services,
     give_late_advice: gate_services,
     record_incident: gate_services,
+    record_reaction: adverse,
+    correct_reaction: adverse,
+    follow_up_reaction: adverse,
+    write_home: home_services,
     strike: moving,
     bring_back: moving,
 }
