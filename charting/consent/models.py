@@ -1,5 +1,7 @@
 """What the person has agreed to, in which words, and what of it was taken back."""
 
+from datetime import datetime
+
 from django.db import models
 
 from charting.staff.models import Practice, User
@@ -87,6 +89,15 @@ class Consent(models.Model):
     @property
     def is_drawn(self) -> bool:
         return bool(self.signature)
+
+    @property
+    def device_words(self) -> str:
+        """The time that the device said, with its offset; as it came where it can't be read."""
+        try:
+            said = datetime.fromisoformat(self.device_time)
+        except ValueError:
+            return self.device_time
+        return f"{said:%-d %B %Y, %H:%M:%S %Z}".strip()
 
     @property
     def how_signed(self) -> str:

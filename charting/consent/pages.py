@@ -107,6 +107,11 @@ class SignPage:
     height: int = signature.HEIGHT
 
     @property
+    def asks_first(self) -> bool:
+        """Whether some of the answers that bear on it are not known yet."""
+        return "not asked" in self.answers or "answered," in self.answers or "not answered" in self.answers
+
+    @property
     def is_held(self) -> bool:
         return self.text.treats and self.danger.holds_back
 

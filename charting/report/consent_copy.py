@@ -77,7 +77,7 @@ def _facts(each: Standing) -> tuple[tuple[str, str], ...]:
         ("Interpreter", row.interpreter),
         ("Chaperone", chaperone),
         ("Questions and answers", row.questions),
-        ("Time of the device", row.device_time),
+        ("Time of the device", row.device_words),
     )
     return tuple((what, words) for what, words in said if words)
 

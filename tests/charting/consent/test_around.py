@@ -43,7 +43,8 @@ def test_it_keeps_areas_interpreter_chaperone_and_both_times(blank, as_mara):
     assert row.device_time == when and before < row.signed_at < timezone.now()
     page = as_mara.get(f"/visits/{blank.pk}/consents/").content.decode()
     assert "neck, right shoulder" in page and "Interpreter: Ana Lima, Portuguese" in page
-    assert "Chaperone: offered and accepted, Poll Weber" in page and when in page
+    assert "Chaperone: offered and accepted, Poll Weber" in page
+    assert "the device said 25 November 2026, 14:03:07 UTC+01:00" in page
 
 
 def test_nothing_is_ticked_beforehand(blank, as_mara):

@@ -56,7 +56,7 @@ def test_it_prints_who_where_when_and_beside_whom(consent, as_mara):
     words = in_one(as_mara.get(url(consent)).content)
     for said in (
         *("Copy for the patient", "Anna Keller", "neck, right shoulder", "Does it hurt? A prick."),
-        *("Ana Lima, Portuguese", "offered and accepted, Poll Weber", "2026-11-25T14:03:07+01:00"),
+        *("Ana Lima, Portuguese", "offered and accepted, Poll Weber", "25 November 2026, 14:03:07 UTC+01:00"),
         *("Mara Steiner, Physiotherapist", "signed by hand on the screen", "Lindenhof Practice"),
     ):
         assert said in words, said
