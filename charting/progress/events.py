@@ -8,7 +8,7 @@ from bodymaps.atlas import Atlas
 from bodymaps.words import listed, sentence_case
 from charting.contacts.models import Contact
 from charting.progress.queries import Recorded
-from charting.treatment import techniques, where
+from charting.treatment import adverse, techniques, where
 from charting.treatment.models import AdverseEvent
 
 
@@ -45,7 +45,7 @@ def reactions(recorded: Recorded) -> tuple[Happened, ...]:
 
 def adverse_words(event: AdverseEvent) -> str:
     """ "Bruise (mild), after infraspinatus, right: a coin's width." """
-    what = sentence_case(event.what.replace("_", " "))
+    what = sentence_case(adverse.label_of(event.what).replace("_", " "))
     after = f", after {event.treated}" if event.treated else ""
     return f"{what} ({event.severity}){after}: {event.words}"
 

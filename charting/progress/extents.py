@@ -67,5 +67,5 @@ def _change(first: float, last: float) -> str:
     share = f" ({abs(last - first) / first * 100:.0f} %)" if first else ""
     direction = "less" if last < first else "more"
     course = f"{shown(first)} to {shown(last)} of the body surface: {direction}{share}."
-    apart = "No more" if spread.of_extent().holds(first, last) else "More"
-    return f"{course} {apart} than two drawings of the same pain differ by."
+    apart = "no more" if spread.of_extent().holds(first, last) else "more"
+    return f"{course} That is {apart} than drawings of the same pain differ by themselves."

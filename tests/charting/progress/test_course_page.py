@@ -31,7 +31,10 @@ def test_it_says_in_sentences_what_became_of_each_measure(page):
     text = words(page)
     assert "5 visits in 12 weeks, from 4 May 2026 to 29 July 2026." in text
     assert "7 to 3: 4 points less (57.1 %), better. More than measurement error" in text
-    assert "of the body surface: less (67 %). More than two drawings of the same pain differ by." in text
+    assert (
+        "of the body surface: less (67 %). That is more than drawings of the same pain differ by themselves."
+        in text
+    )
     assert "55° more, more than error of measurement (least change 8°, 90 %)" in text
 
 

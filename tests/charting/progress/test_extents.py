@@ -49,7 +49,8 @@ def test_it_is_told_of_visits_that_say_where_it_hurts_and_no_pain_counts_as_noth
     found = extent_of([first, last, silent], painted)
     assert found.last.number == 0
     assert found.change.endswith(
-        "to 0 % of the body surface: less (100 %). More than two drawings of the same pain differ by."
+        "to 0 % of the body surface: less (100 %). "
+        "That is more than drawings of the same pain differ by themselves."
     )
     assert extent_of([silent], {silent.pk: Painted((), 0, False)}) is None
 
