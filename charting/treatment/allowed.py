@@ -34,7 +34,7 @@ class NotAllowed(PermissionDenied):
 
 def require_allowed(visit: Visit, technique: Technique, at: Where, *, when: datetime | None = None) -> None:
     """Raise NotAllowed while signs of danger wait or consent of an earlier time than `when` (now) is missing.
-    Call it inside the transaction of the write. What needs no consent waits for nothing.
+    Call it inside the transaction of the write.
     """
     if held := held_back(visit, technique, at, when=when):
         raise NotAllowed(held)
@@ -49,9 +49,8 @@ def held_back(
     danger: FlagState | None = None,
 ) -> tuple[Held, ...]:
     """What stands in the way, () when nothing does. `danger` saves finding the signs of danger anew."""
-    if not technique.procedure:
-        return ()
-    return (*_flags(danger or state_of(visit)), *_consent(visit, technique, at, when))
+    flags = _flags(danger or state_of(visit)) if technique.treats else ()
+    return (*flags, *(_consent(visit, technique, at, when) if technique.procedure else ()))
 
 
 def _flags(state: FlagState) -> tuple[Held, ...]:

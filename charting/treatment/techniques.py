@@ -12,7 +12,7 @@ PLACES = ("muscle", "area", "whole")
 PROCEDURES = ("manual", "needling", "")
 KINDS = ("number", "choice", "many", "text")
 STATUSES = ("common practice", "checked", "from memory")
-MEMBERS = {"id", "label", "procedure", "on", "timed", "twitch", "needle", "pain", "mind", "asks"}
+MEMBERS = {"id", "label", "procedure", "on", "timed", "twitch", "needle", "pain", "treats", "mind", "asks"}
 ASK_MEMBERS = {
     "id",
     "label",
@@ -71,7 +71,9 @@ class Ask:
 
 @dataclass(frozen=True)
 class Technique:
-    """`on`: of PLACES; `procedure`: of the consent it needs, "" for none; `pain`: asked before and after."""
+    """`on`: of PLACES; `procedure`: of the consent it needs, "" for none; `treats`: it waits while a sign of
+    danger does; `pain`: asked before and after.
+    """
 
     id: str
     label: str
@@ -81,6 +83,7 @@ class Technique:
     twitch: bool
     needle: bool
     pain: bool
+    treats: bool
     mind: str
     asks: tuple[Ask, ...]
 
@@ -156,6 +159,7 @@ def _technique(data: Mapping[str, Any]) -> Technique:
         twitch=_yes_no(_member(data, "twitch", name), name, "twitch"),
         needle=_yes_no(data.get("needle", False), name, "needle"),
         pain=_yes_no(data.get("pain", True), name, "pain"),
+        treats=_yes_no(data.get("treats", True), name, "treats"),
         mind=str(_member(data, "mind", name)),
         asks=tuple(_ask(name, each) for each in data.get("asks", ())),
     )
@@ -172,6 +176,8 @@ def _check(made: Technique) -> None:
         )
     if made.procedure == "needling" and not made.needle:
         raise TechniqueError(made.id, "needling goes through the gates: needle = true")
+    if made.procedure and not made.treats:
+        raise TechniqueError(made.id, "what needs consent treats: take treats = false out")
     if made.procedure and "whole" in made.on:
         raise TechniqueError(made.id, "what needs consent needs a place: take whole out of on")
     names = [each.id for each in made.asks]

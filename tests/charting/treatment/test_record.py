@@ -181,11 +181,13 @@ def test_after_a_withdrawal_later_entries_are_refused_and_earlier_ones_stay(visi
 
 def test_a_sign_of_danger_holds_every_technique_that_treats(agreed, add):
     agreed.danger_answers.filter(question="bladder_bowel_saddle").update(answer="yes")
-    for technique, more in (("pressure", {}), ("needling", {"needles": NEEDLES})):
+    ways = {"pressure": {}, "needling": {"needles": NEEDLES}, "exercise": {"dose": {"which": "Wall slide"}}}
+    for technique, more in ways.items():
         with pytest.raises(NotAllowed, match="sign of danger") as refused:
             add(technique, "infraspinatus.right", **more)
         assert "flags" in [each.page for each in refused.value.held]
     assert not entries_of(agreed)
+    add("education", "whole", dose={"topics": ["warning"]})
 
 
 def test_a_gate_of_needling_holds_the_needle_and_nothing_else(visit, add):

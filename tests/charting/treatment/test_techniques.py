@@ -53,6 +53,7 @@ def test_a_number_says_its_limits_and_its_unit():
         ('status = "common practice"', 'status = "hearsay"', "status: one of"),
         ('on = ["muscle", "area"]', "on = []", "on: name at least one"),
         ('on = ["muscle", "area"]', 'on = ["muscle", "whole"]', "take whole out of on"),
+        ('label = "Heat"', 'label = "Heat"\ntreats = false', "heat: what needs consent treats"),
         ("timed = true", 'timed = "yes"', "timed: true or false"),
         ("gauges_mm = [0.16,", "gauges_mm = [-0.16,", "needle.gauges_mm: a size in mm"),
         ("[needle]\n", "[nadel]\n", "needle is missing"),

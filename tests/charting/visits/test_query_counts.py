@@ -112,6 +112,8 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("assessment/", 30),
         # Six more than a list: what stands from before, the texts of the practice, what is covered, drafts.
         ("consents/", 27),
+        # The last visit's treatment, today's, findings and drafts.
+        ("treatment/", 28),
         # Three more than the rest of the note: muscles, ranges, conclusions.
         ("note/", 51),
     ],
