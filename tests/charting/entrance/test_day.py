@@ -117,13 +117,16 @@ def test_it_shows_no_appointment_of_another_practice(anna, mara, as_ines, ines):
     assert "Keller" not in as_ines.get("/?of=practice").content.decode()
 
 
-def test_what_is_to_be_followed_up_is_the_whole_practices_also_on_ones_own_list(blank, tom, mara):
-    recorded_by = {"patient": blank.patient, "recorded_by": tom, "happened_at": timezone.now()}
-    blank.patient.adverse_events.create(
-        what="soreness", severity="mild", words="Sore.", follow_up_on=date(2026, 5, 4), **recorded_by
-    )
+def test_what_is_to_be_followed_up_is_the_whole_practices_also_on_ones_own_list(
+    blank, tom, mara, as_mara, as_vera
+):
+    said = {"what": "soreness", "severity": "mild", "words": "Sore.", "happened_at": timezone.now()}
+    event = blank.patient.adverse_events.create(recorded_by=tom, follow_up_on=date(2026, 5, 4), **said)
     (due,) = today_page(mara, own=True).reactions
-    assert due.is_overdue and due.event.words == "Sore."
+    assert due.is_overdue and due.event == event
+    leads_to = f"/patients/{blank.patient_id}/reactions/"
+    assert f'href="{leads_to}{event.pk}/follow-up/"' in as_mara.get("/").content.decode()
+    assert f'href="{leads_to}"' in as_vera.get("/").content.decode()
 
 
 def test_days_on_which_somebody_is_still_expected_are_named(anna, mara, as_mara):
