@@ -4,6 +4,7 @@ Every number is a string made here (dot decimals), as in charting.drawing.pictur
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 from bodymaps import describe, figure, geometry, kinds, svg
 from bodymaps.compare import Compared, ViewChange
@@ -91,6 +92,7 @@ def overlay(found: Compared) -> tuple[OverlayView, ...]:
     return tuple(_view(view, box) for view in found.views)
 
 
+@cache
 def key() -> tuple[Part, ...]:
     """What each edge and hatching means."""
     return tuple(_part(style, geometry.box(0, 0, *SWATCH)) for style in (GONE, NEW, UNCHANGED))

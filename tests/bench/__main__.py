@@ -10,6 +10,7 @@ import sys
 PARTS = {
     "Geometry": "bodymaps.making.bench",
     "Pages and papers (demo practice on SQLite, one process)": "tests.bench.pages",
+    "Courses of many visits (the same)": "tests.bench.courses",
     "Ink": "tests.bench.ink_frames",
 }
 

@@ -41,8 +41,8 @@ def _left_out(held: Rules) -> Told:
         ),
         (
             "A region without pain now, or with pain now",
-            f"one worth naming of which {words.percent(held.region_share)} or more of what was drawn is gone, "
-            "or is new",
+            f"one worth naming of which {words.percent(held.region_share)} or more of what was drawn is "
+            "gone, or is new",
         ),
     )
     return Told("left-out", "What is named", lines, PRACTICE)
