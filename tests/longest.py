@@ -38,6 +38,7 @@ FILES = (
     "browser/test_areas.py",
     "browser/test_telling.py",
     "browser/test_outcomes.py",
+    "browser/test_consent.py",
 )
 PLACES = {TESTS / name: place for place, name in enumerate(FILES)}
 

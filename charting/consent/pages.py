@@ -147,11 +147,13 @@ def consents_page(visit: Visit, user: User, wrong: Mapping[int, ConfirmForm] | N
     writes = may_write(user, visit)
     before = [each for each in known if _is_before(each, visit)]
     kept = [each for each in before if each.withdrawn is None or visit.pk in each.confirmed_in]
+    today = [each for each in known if each.consent.visit_id == visit.pk]
+    shown = [each for each in latest([*kept, *today]) if each in kept]
     typed = drafts_under(user, f"confirm:{visit.pk}:") if writes else {}
     return ConsentsPage(
-        signed=tuple(signed(each) for each in known if each.consent.visit_id == visit.pk),
+        signed=tuple(signed(each) for each in today),
         earlier=tuple(
-            _earlier(each, visit, in_use, typed, (wrong or {}).get(each.consent.pk)) for each in latest(kept)
+            _earlier(each, visit, in_use, typed, (wrong or {}).get(each.consent.pk)) for each in shown
         ),
         taken_back=tuple(signed(each) for each in before if each not in kept),
         reach=_reach(visit, known),

@@ -159,14 +159,14 @@ def _next(
     who: User, current: Wording, words: ConsentText, *, reason: str, in_use: bool = True
 ) -> ConsentTextVersion:
     release, practice = current.release, _practice_of(who)
-    if not current.rows:
-        _store(who, practice, release, release.version, reason=FROM_RELEASE)
     number = max(current.text.version, release.version) + 1
     try:
         with transaction.atomic():
+            if not current.rows:
+                _store(who, practice, release, release.version, reason=FROM_RELEASE)
             return _store(who, practice, words, number, reason=reason, in_use=in_use)
     except IntegrityError as problem:
-        raise WordedMeanwhile(current) from problem
+        raise WordedMeanwhile(wording_of(practice, release.id)) from problem
 
 
 def _store(

@@ -92,6 +92,13 @@ def test_of_two_alike_only_the_later_is_shown_and_others_stay_apart(blank, as_ma
     assert [each.signed.consent for each in earlier] == [wider, other]
 
 
+def test_what_is_signed_anew_today_is_not_asked_again(blank, as_mara):
+    an_earlier(blank, "dry-needling", ["neck"])
+    other = an_earlier(blank, "dry-needling", ["low_back"])
+    a_consent(blank, "dry-needling", ["neck", "head"])
+    assert [each.signed.consent for each in page(as_mara, blank).context["page"].earlier] == [other]
+
+
 def test_it_says_which_examined_areas_are_not_covered_and_why(blank, as_mara):
     a_consent(blank, "manual-treatment", ["shoulder right"])
     for side in ("right", "left"):
