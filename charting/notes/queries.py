@@ -18,6 +18,7 @@ from charting.report.papers import Added, Signature, moment
 from charting.screening.queries import has_findings
 from charting.staff.models import User
 from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
+from charting.treatment.gate_warnings import warnings_of
 from charting.treatment.gates import stops_of
 from charting.treatment.queries import entry_count, has_needles_to_count
 from charting.visits.models import Visit
@@ -80,9 +81,9 @@ def recorded_in(visit: Visit) -> dict[str, Any]:
 
 
 def gaps_of(visit: Visit, recorded: dict[str, Any]) -> Gaps:
-    """What is missing in a visit that was assembled, its needles too. Three queries more at most."""
+    """What is missing in a visit that was assembled, its needles too. Five queries more at most."""
     gaps = gaps_in(recorded)
-    return Gaps((*gaps.stops, *stops_of(visit)), gaps.warnings)
+    return Gaps((*gaps.stops, *stops_of(visit)), (*gaps.warnings, *warnings_of(visit)))
 
 
 def gaps_in(recorded: dict[str, Any]) -> Gaps:

@@ -18,6 +18,8 @@ from charting.staff.rights import require
 from charting.treatment import forms, opening, pages, services, where
 from charting.treatment.done import WrongEntry
 from charting.treatment.forms import Typed
+from charting.treatment.gate_warnings import depth_warnings
+from charting.treatment.models import TreatmentEntry
 from charting.treatment.opened import OpenForm
 from charting.treatment.opening import Looked
 from charting.treatment.queries import entries_of, entry_of
@@ -65,6 +67,7 @@ def add(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     except opening.Refusal as problem:
         return _again(request, visit, typed, problem, key)
     messages.success(request, f"Recorded: {in_words(row, atlas_of(staff(request)))}.", extra_tags="ok")
+    _warn_of_depth(request, row)
     return redirect(pages.card_url(visit, where.of(row)))
 
 
@@ -81,7 +84,7 @@ def change(request: HttpRequest, visit_id: uuid.UUID, entry_id: int) -> HttpResp
         "known": atlas_of(staff(request)),
     }
     try:
-        services.change_entry(**said, entry=entry, version=typed.version, draft=key)
+        row = services.change_entry(**said, entry=entry, version=typed.version, draft=key)
     except opening.Refusal as problem:
         return _again(request, visit, typed, problem, key, entry_id)
     except Stale:
@@ -89,7 +92,13 @@ def change(request: HttpRequest, visit_id: uuid.UUID, entry_id: int) -> HttpResp
         form = opening.clashing(looked, entry_of(visit, entry_id), typed)
         return _page(request, looked, form, status=409)
     messages.success(request, "The entry is changed.", extra_tags="ok")
+    _warn_of_depth(request, row)
     return redirect(f"{_address(visit)}#entry-{entry_id}")
+
+
+def _warn_of_depth(request: HttpRequest, row: TreatmentEntry) -> None:
+    for words in depth_warnings(row, atlas_of(staff(request))):
+        messages.warning(request, words, extra_tags="warn")
 
 
 @require_POST
