@@ -24,9 +24,9 @@ class DrawnVisits:
 
 def drawn_visits(patient: Patient) -> DrawnVisits:
     """Five queries, for one visit or a hundred; fewer when all that was signed is known already."""
-    visits = tuple(
-        patient.visits.select_related("clinician", "patient__practice").order_by("started_at", "pk")
-    )
+    visits = tuple(patient.visits.order_by("started_at", "pk"))
+    for visit in visits:
+        visit.patient = patient
     painted = painted_among(visits)
     return DrawnVisits(tuple(visit for visit in visits if painted[visit.pk].is_told), painted)
 
