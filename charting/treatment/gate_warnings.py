@@ -1,5 +1,7 @@
 """What was needled in spite of advice: deeper than published figures, both sides of the chest. In words."""
 
+from collections.abc import Iterable
+
 from bodymaps.atlas import Atlas
 from bodymaps.reasoning import needling
 from charting.patterns.queries import atlas_for
@@ -18,9 +20,9 @@ def depth_warnings(row: TreatmentEntry, known: Atlas) -> tuple[str, ...]:
     return tuple(f"{place}: {gate.title}. {gate.words}" for gate in gates)
 
 
-def warnings_of(visit: Visit) -> tuple[str, ...]:
-    """Of every needle of a visit. One query, two where there are needles."""
-    rows = [row for row in TreatmentEntry.objects.filter(visit=visit) if row.needles]
+def warnings_of(visit: Visit, entries: Iterable[TreatmentEntry]) -> tuple[str, ...]:
+    """Of every needle among the entries of a visit. No query where there is none."""
+    rows = [row for row in entries if row.needles]
     if not rows:
         return ()
     known = atlas_for(visit.patient.practice)

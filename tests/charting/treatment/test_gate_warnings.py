@@ -4,6 +4,7 @@ import html
 
 from bodymaps import atlas
 from charting.treatment.gate_warnings import depth_warnings, warnings_of
+from charting.treatment.queries import entries_of
 from tests.charting import recorded
 from tests.charting.recorded import NEEDLES
 
@@ -26,9 +27,9 @@ def test_a_depth_that_nobody_entered_or_that_is_within_advice_is_not(visit):
 
 def test_both_sides_of_the_chest_are_named_for_the_visit(visit):
     needled(visit, "rhomboidei.right", depth_mm=15)
-    assert warnings_of(visit) == ()
+    assert warnings_of(visit, entries_of(visit)) == ()
     needled(visit, "levator_scapulae.left", depth_mm=15)
-    assert warnings_of(visit) == ("Both sides of the chest in one visit: needled.",)
+    assert warnings_of(visit, entries_of(visit)) == ("Both sides of the chest in one visit: needled.",)
 
 
 def test_it_stands_beside_what_is_missing_before_signing(visit, as_mara):
