@@ -9,6 +9,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from bodymaps.reasoning import outcomes
@@ -17,6 +18,7 @@ from charting.progress.events import Happened
 from charting.progress.measures import Measure, Value
 from charting.progress.plots import day
 from charting.progress.treated import TreatedPlace
+from charting.treatment import home
 from charting.treatment.models import HomeProgramme
 
 FORMAT = 1
@@ -103,7 +105,7 @@ def _count(number: int, word: str) -> str:
 
 def _programme(row: HomeProgramme | None) -> dict[str, Any] | None:
     """The last one of the episode; None where the patient has none."""
-    if row is None or not (row.items or row.words):
+    programme = home.programme_of(row)
+    if programme.is_empty:
         return None
-    items = [", ".join(str(value) for value in item.values() if value) for item in row.items]
-    return {"items": items, "words": row.words}
+    return {"items": [asdict(item) for item in programme.items], "words": programme.words}

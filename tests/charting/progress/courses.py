@@ -108,7 +108,7 @@ def five(patient, clinician) -> tuple[Episode, list[Visit]]:
     react(made[1])
     log(patient, clinician, Contact.Way.REACTION, 17, "Sore for a day after the visit.")
     miss(patient, clinician, 30)
-    HomeProgramme.objects.create(visit=made[2], items=[{"what": "Arm circles", "often": "twice a day"}])
+    HomeProgramme.objects.create(visit=made[2], items=[{"title": "Arm circles", "dose": "twice a day"}])
     return episode, made
 
 

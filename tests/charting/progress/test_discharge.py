@@ -1,5 +1,6 @@
 """The end of an episode: the summary that was seen is frozen, and nothing typed is lost on the way."""
 
+import json
 import re
 
 import pytest
@@ -64,7 +65,8 @@ def test_the_summary_holds_treatments_reactions_missed_visits_and_the_home_progr
     }
     assert [each["on"] for each in found["reactions"]] == ["7 May 2026", "21 May 2026"]
     assert found["missed"] == [{"on": "3 June 2026", "words": "Forgot it."}]
-    assert found["programme"]["items"]
+    assert found["programme"]["items"][0]["title"] == "Arm circles"
+    assert json.loads(json.dumps(found)) == found
 
 
 def test_it_ends_the_episode_and_keeps_what_was_seen(five, url, mara, as_mara):
