@@ -115,7 +115,7 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         ("consents/", 27),
         # The last visit's treatment, today's, findings and drafts.
         ("treatment/", 28),
-        # Four more than the rest of the note: muscles, ranges, conclusions, needles that wait to be counted.
+        # Four more than the rest of the note: muscles, ranges, conclusions, treatment.
         ("note/", 52),
     ],
 )
