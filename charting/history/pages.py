@@ -6,6 +6,7 @@ from bodymaps.reasoning import items
 from bodymaps.reasoning.items import Item
 from charting.drafts.models import Draft
 from charting.history import before as earlier
+from charting.history import carrying
 from charting.history.asking import Section, name_of, section
 from charting.history.danger_screen import DangerScreen, load
 from charting.history.forms import DangerForm, StoryForm
@@ -33,7 +34,7 @@ Clashes = tuple[tuple[str, str, str], ...]
 @dataclass(frozen=True)
 class StoryPage:
     """`first` are the sections that come before the complaint. `said` is what is on record, in words; `facts`
-    what stood with the person before this visit.
+    what stood with the person before this visit; `offer` what can be brought forward.
     """
 
     form: StoryForm
@@ -44,6 +45,7 @@ class StoryPage:
     facts: tuple[Fact, ...]
     said: tuple[GroupSaid, ...]
     may_write: bool
+    offer: carrying.Offer | None
     draft_key: str
     draft: Draft | None
     clashes: Clashes
@@ -89,6 +91,7 @@ def story_page(
         # Whoever writes has what stands with the person in the form.
         said=tuple(group for group in answers_of(visit) if not writes or group.id != "standing"),
         may_write=writes,
+        offer=carrying.offer(visit) if writes else None,
         draft_key=key,
         draft=draft,
         clashes=clashes,

@@ -57,12 +57,15 @@ class Alarm:
 
 @dataclass(frozen=True)
 class Said:
-    """One answer of the story in words. `told_by` is one of ToldBy, "" for what stands with the person."""
+    """One answer of the story in words. `told_by` is one of ToldBy, "" for what stands with the person;
+    `carried`: the day of the visit that asked it, "" where this one did.
+    """
 
     key: str
     label: str
     words: str
     told_by: str
+    carried: str = ""
 
     @property
     def is_patients(self) -> bool:
@@ -197,7 +200,8 @@ def _alarm(each: Answered) -> Alarm:
 
 def told_in(visit: Visit) -> dict[str, StoryAnswer]:
     """The answers of the story on record, by key. One query."""
-    return {row.key: row for row in StoryAnswer.objects.filter(visit=visit)}
+    rows = StoryAnswer.objects.filter(visit=visit).select_related("carried_from")
+    return {row.key: row for row in rows}
 
 
 def questions_of(visit: Visit) -> Questions:
@@ -268,7 +272,9 @@ def _is_told(item: Item, told: Mapping[str, StoryAnswer], facts: Facts) -> bool:
 
 
 def _said(item: Item, row: StoryAnswer) -> Said:
-    return Said(item.key, item.label, item.words_for(value(row.value)), row.told_by)
+    asked_in = row.carried_from
+    carried = f"{timezone.localtime(asked_in.started_at):%-d %B %Y}" if asked_in else ""
+    return Said(item.key, item.label, item.words_for(value(row.value)), row.told_by, carried)
 
 
 def _standing_said(facts: tuple[Fact, ...]) -> GroupSaid:

@@ -10,9 +10,9 @@ from bodymaps.reasoning import items
 from bodymaps.reasoning.case import CaseError, Value, value_of
 from charting.audit.services import record
 from charting.drafts.services import forget
-from charting.history import danger_screen
+from charting.history import carrying, danger_screen
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
-from charting.history.queries import state_of, told_in
+from charting.history.queries import state_of, story_of, told_in
 from charting.history.standing import TAKEN_BACK
 from charting.staff.models import User
 from charting.staff.rights import require
@@ -72,6 +72,34 @@ def save_answers(*, who: User, visit: Visit, version: int, answers: Answers, tol
     row = _next_version(visit, version, {})
     changed = _keep_answers(who, visit, answers, ToldBy(told_by))
     record(who=who, did="kept answers", what=visit, version=row.version, told_by=told_by, changed=changed)
+    return row
+
+
+@transaction.atomic
+def carry_forward(*, who: User, visit: Visit, version: int) -> Story:
+    """Bring what seldom changes from the earlier visits of this complaint, marked with the visit that asked
+    it. What is answered here stays. A second tap brings nothing.
+
+    Raises Stale when somebody saved since `version`, VisitSigned.
+    """
+    require(who, "treat")
+    require_open(visit)
+    brought = carrying.to_bring(visit)
+    if not brought:
+        return story_of(visit)
+    row = _next_version(visit, version, {})
+    StoryAnswer.objects.bulk_create(
+        StoryAnswer(
+            visit=visit,
+            key=each.key,
+            value=each.row.value,
+            told_by=each.row.told_by,
+            carried_from=each.asked_in,
+        )
+        for each in brought
+    )
+    changed = [each.key for each in brought]
+    record(who=who, did="carried story forward", what=visit, version=row.version, changed=changed)
     return row
 
 

@@ -5,7 +5,7 @@ import uuid
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from charting.audit.services import record_look
 from charting.drafts.forms import typed_into
@@ -33,6 +33,22 @@ def story(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     form = StoryForm(initial={**values, **typed_into(StoryForm(questions=asked), draft)}, questions=asked)
     page = pages.story_page(visit, staff(request), saved, form, key, draft=draft)
     return render(request, "history/story.html", {"page": page, "visit": visit})
+
+
+@require_POST
+def carry_forward(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """Bring what seldom changes from earlier visits of the same complaint."""
+    visit = open_visit(staff(request), visit_id)
+    version = request.POST.get("version", "")
+    try:
+        services.carry_forward(
+            who=staff(request), visit=visit, version=int(version) if version.isdecimal() else 0
+        )
+    except Stale:
+        messages.warning(request, "Somebody saved the story meanwhile. Look at it, then tap once more.")
+        return redirect("story", visit.pk)
+    messages.success(request, "Brought forward. Ask again what changes.", extra_tags="ok")
+    return redirect("story", visit.pk)
 
 
 @require_http_methods(["GET", "POST"])

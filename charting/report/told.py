@@ -81,10 +81,14 @@ def _others(every: Iterable[Said]) -> list[Said]:
 
 def _group(group: GroupSaid) -> dict[str, Any]:
     answers = [
-        {"key": one.key, "told_by": one.told_by, "words": stopped(f"{one.label}: {one.words}")}
+        {"key": one.key, "told_by": one.told_by, "words": stopped(f"{one.label}: {one.words}{_carried(one)}")}
         for one in group.answers
     ]
     return {"id": group.id, "title": group.title, "answers": answers}
+
+
+def _carried(one: Said) -> str:
+    return f" (from {one.carried}, not asked again)" if one.carried else ""
 
 
 def _known(fact: Fact) -> str:

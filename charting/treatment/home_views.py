@@ -33,9 +33,9 @@ def home(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 
 def _save(request: HttpRequest, visit: Visit, typed: Typed) -> HttpResponse:
-    said = {"version": typed.version, "items": typed.items, "words": typed.words}
+    version, items, words = typed.version, typed.items, typed.words
     try:
-        home_services.save_home(who=staff(request), visit=visit, **said)
+        home_services.save_home(who=staff(request), visit=visit, version=version, items=items, words=words)
     except WrongItem as problem:
         wrong = {
             f"{name}_{number}" if number else name: words for (number, name), words in problem.wrong.items()

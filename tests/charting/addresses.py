@@ -322,6 +322,7 @@ ADDRESSES = (
     reads("visit"),
     reads("story"),
     writes("story", lambda visit: {"version": 0, "complaint": "Pain.", "history": ""}),
+    writes("story-carry", lambda visit: {"version": "0"}),
     reads("outcomes"),
     writes("outcomes", lambda visit: {"nprs_now": "4"}),
     reads("danger-screen"),

@@ -1,7 +1,7 @@
 """Every change leaves one audit row in its own transaction: both are there, or neither."""
 
 import uuid
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.apps import apps
@@ -36,11 +36,15 @@ from charting.flags.models import Decision
 from charting.flags.queries import state_of_answers
 from charting.handover import services as handover
 from charting.history import services as history
+from charting.history.models import StoryAnswer
 from charting.history.queries import state_of, story_of
 from charting.moving import services as moving
 from charting.outcomes import services as outcomes
 from charting.outcomes.models import OutcomeScore
 from charting.patients import services as patients
+from charting.progress import services as progress
+from charting.progress.course import course_of
+from charting.progress.summary import fingerprint, summary_of
 from charting.screening import services as screening
 from charting.screening.queries import state_of as neuro_state
 from charting.treatment import adverse_services as adverse
@@ -81,6 +85,14 @@ def story(who, visit):
 def answers(who, visit):
     told = {"version": story_of(visit).version, "answers": {"onset": "sudden", "allergy": "no"}}
     history.save_answers(who=who, visit=visit, **told, told_by="patient")
+
+
+def carry_story(who, visit):
+    before = Visit.objects.create(patient=visit.patient, clinician=who, episode=visit.episode)
+    Visit.objects.filter(pk=before.pk).update(started_at=visit.started_at - timedelta(days=7))
+    StoryAnswer.objects.create(visit=before, key="work", value="Says Mrs Keller")
+    visit.story_answers.all().delete()
+    history.carry_forward(who=who, visit=visit, version=story_of(visit).version)
 
 
 def danger(who, visit):
@@ -284,6 +296,12 @@ def discharge(who, visit):
     episodes.discharge(who=who, episode=cared.an_episode(visit.patient, who), **said)
 
 
+def end_with_summary(who, visit):
+    episode = cared.an_episode(visit.patient, who)
+    seen = fingerprint(summary_of(course_of(who, episode)))
+    progress.discharge(who=who, episode=episode, reason="goals", words="Keller is well.", seen=seen)
+
+
 def reopen(who, visit):
     episode = cared.an_episode(visit.patient, who)
     type(episode).objects.filter(pk=episode.pk).update(closed_at=timezone.now())
@@ -408,6 +426,7 @@ CHANGES = {
     strike_paper: contacts,
     name_episode: episodes,
     discharge: episodes,
+    end_with_summary: episodes,
     reopen: episodes,
     start: visits,
     put_into: visits,
@@ -420,6 +439,7 @@ CHANGES = {
     begin_appointment: appointments,
     story: history,
     answers: history,
+    carry_story: history,
     danger: history,
     neuro: screening,
     sign_consent: consent,
