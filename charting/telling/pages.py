@@ -75,14 +75,11 @@ class ScreenPage:
     form: AnswersForm
     for_another: bool
     closed: str
+    is_last: bool
 
     @property
     def is_first(self) -> bool:
         return self.place.screen == 1
-
-    @property
-    def is_last(self) -> bool:
-        return self.place.screen == self.place.screens
 
     @property
     def goes_on(self) -> bool:
@@ -91,16 +88,25 @@ class ScreenPage:
 
 
 def screen_page(
-    screens: Sequence[Screen], screen: Screen, form: AnswersForm, held: HandOver, who: str, closed: str = ""
+    screens: Sequence[Screen],
+    every: Sequence[Screen],
+    here: Screen,
+    form: AnswersForm,
+    held: HandOver,
+    who: str,
+    closed: str = "",
 ) -> ScreenPage:
-    """`who`: what was answered to who_answers, "" for nothing."""
+    """`every`: with the screens that an answer rules out, so that the count stays the same. `who`: what was
+    answered to who_answers, "" for nothing.
+    """
     return ScreenPage(
-        screen=screen,
-        place=place_of(held, "story", [each.id for each in screens].index(screen.id) + 1, len(screens)),
-        questions=questions_of(screen.items, form),
+        screen=here,
+        place=place_of(held, "story", [each.id for each in every].index(here.id) + 1, len(every)),
+        questions=questions_of(here.items, form),
         form=form,
         for_another=held.drawn_by == DrawnBy.HELPER or who in FOR_ANOTHER,
         closed=closed,
+        is_last=here.id == screens[-1].id,
     )
 
 

@@ -49,6 +49,7 @@ class Asked:
 
     screens: tuple[Screen, ...]
     changes: frozenset[str]
+    in_scores: frozenset[str]
     heads: Mapping[str, Mapping[str, tuple[str, ...]]]
 
     @property
@@ -73,7 +74,8 @@ def read(data: Mapping[str, Any], catalogue: Catalogue) -> Asked:
     found = [screen for group in groups for screen in _screens(group, known, together, data)]
     keys = {item.key for screen in found for item in screen.items}
     changes = _known(data.get("changes", []), keys, "changes")
-    return Asked(tuple(found), frozenset(changes), _heads(data.get("heads", {}), known))
+    in_scores = _known(data.get("in_scores", []), keys, "in_scores")
+    return Asked(tuple(found), frozenset(changes), frozenset(in_scores), _heads(data.get("heads", {}), known))
 
 
 def _groups(data: Mapping[str, Any], catalogue: Catalogue) -> list[items.Group]:
@@ -89,8 +91,8 @@ def _groups(data: Mapping[str, Any], catalogue: Catalogue) -> list[items.Group]:
 def _opened(key: str, told: Any, catalogue: Catalogue) -> Item:
     """The question with the answer it is asked after, in place of the condition of the catalogue."""
     item, parent = catalogue.items.get(key), catalogue.items.get(told.get("item", ""))
-    if item is None or parent is None or item.group != parent.group:
-        raise ScreensError(f"asked_if.{key}: name two questions of one group")
+    if item is None or parent is None:
+        raise ScreensError(f"asked_if.{key}: there is no such question, or none that opens it")
     if unknown := set(told.get("is", [])) - {one.id for one in parent.choices}:
         raise ScreensError(f"asked_if.{key}: {parent.key} has no answer {', '.join(sorted(unknown))}")
     return replace(item, only_if=dict(told))
@@ -149,23 +151,40 @@ def asked_keys() -> frozenset[str]:
 
 
 def for_patient(
-    patient: Patient, on: date, answers: Answers, *, only_changes: bool = False
+    patient: Patient,
+    on: date,
+    answers: Answers,
+    *,
+    only_changes: bool = False,
+    has_scores: bool = False,
+    every: bool = False,
 ) -> tuple[Screen, ...]:
-    """The screens with what is asked of this person: less what age, sex or an answer on another screen rules
-    out. What hangs on an answer of the same screen stays: it is shown as soon as that answer is given.
+    """The screens with what is asked of this person: less what age, sex or an answer elsewhere rules out.
+    What hangs on an answer of the same screen stays: it is shown as soon as that answer is given.
+
+    `has_scores`: the scores follow. `every`: also what an answer on another screen rules out, so that the
+    count of screens is the same from the first to the last.
     """
-    facts = _facts(patient, on, answers)
-    asked = load()
+    facts, asked = _facts(patient, on, answers), load()
+    out = asked.in_scores if has_scores else frozenset()
     found = []
     for screen in asked.screens:
         left = tuple(
             item
             for item in screen.items
-            if _is_asked(item, screen, facts) and (not only_changes or item.key in asked.changes)
+            if item.key not in out
+            and (not only_changes or item.key in asked.changes)
+            and (_is_asked(item, screen, facts) or (every and _hangs_elsewhere(item)))
         )
         if left:
             found.append(replace(screen, items=left))
     return tuple(found)
+
+
+def _hangs_elsewhere(item: Item) -> bool:
+    """Whether screens.toml asks it after an answer on another screen."""
+    parent = load().items.get(opened_by(item)[0])
+    return parent is not None and parent.group != item.group
 
 
 def opened_by(item: Item) -> tuple[str, tuple[str, ...]]:
@@ -175,10 +194,16 @@ def opened_by(item: Item) -> tuple[str, tuple[str, ...]]:
 
 
 def that_hold(answers: Answers, patient: Patient, on: date) -> dict[str, Any]:
-    """The answers whose question is asked at all: "which one?" goes with the yes it hangs on."""
+    """The answers whose question is asked at all: "which one?" goes with the yes it hangs on. What was
+    asked on another screen and answered stays answered.
+    """
     facts = _facts(patient, on, answers)
     asked = load().items
-    return {key: value for key, value in answers.items() if _holds(asked[key], facts)}
+    return {
+        key: value
+        for key, value in answers.items()
+        if _hangs_elsewhere(asked[key]) or _holds(asked[key], facts)
+    }
 
 
 def _is_asked(item: Item, screen: Screen, facts: Facts) -> bool:

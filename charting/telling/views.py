@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from charting.handover.access import hand_over_behind
 from charting.handover.models import HandOver
-from charting.handover.parts import after, only_changes
+from charting.handover.parts import SCORES, after, only_changes
 from charting.telling import queries, screens, services
 from charting.telling.device import keeping, over, wants_json
 from charting.telling.forms import AnswersForm, initial_of
@@ -88,10 +88,16 @@ def _next(asked: Screens, here: Screen, go: str) -> Screen | None:
     return None if go == "draw" else here
 
 
-def _asked(held: HandOver, telling: Telling | None) -> Screens:
+def _asked(held: HandOver, telling: Telling | None, *, every: bool = False) -> Screens:
     visit = held.visit
-    answers = telling.answers if telling else {}
-    return screens.for_patient(visit.patient, queries.day_of(visit), answers, only_changes=only_changes(held))
+    return screens.for_patient(
+        visit.patient,
+        queries.day_of(visit),
+        telling.answers if telling else {},
+        only_changes=only_changes(held),
+        has_scores=SCORES in held.asks,
+        every=every,
+    )
 
 
 def _page(
@@ -106,5 +112,5 @@ def _page(
 ) -> HttpResponse:
     telling = queries.telling_behind(held)
     who = (telling.answers if telling else {}).get("who_answers", "")
-    page = screen_page(asked, here, form, held, who, closed)
+    page = screen_page(asked, _asked(held, telling, every=True), here, form, held, who, closed)
     return render(request, "telling/screen.html", {"page": page, "device": keeping(held)}, status=status)

@@ -79,8 +79,10 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
       if (await store.keep(new FormData(form)) && unsaved && timer) say(WORDS.kept, true);
       return null;
     }
-    await store.drop();
-    return tell(answer);
+    const next = tell(answer);
+    // What came too late for this page waits for the staff who take the device back.
+    await ("error" in answer.said ? store.keep(new FormData(form)) : store.drop());
+    return next;
   }
 
   function tell({ said }) {
