@@ -16,7 +16,7 @@ from charting.staff.requests import staff
 def compare(request: HttpRequest, patient_id: uuid.UUID) -> HttpResponse:
     user = staff(request)
     patient = get_object_or_404(charts_of(user).select_related("practice"), pk=patient_id)
-    record_look(who=user, at=patient, as_="compared drawings")
+    record_look(who=user, at=patient, as_="opened two drawings")
     page = compare_page(patient, request.GET.get("before", ""), request.GET.get("after", ""))
     status = 422 if page.is_refused else 200
     return render(request, "progress/compare.html", {"page": page, "patient": patient}, status=status)
