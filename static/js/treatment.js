@@ -77,7 +77,17 @@ function opened(treating, slot) {
   entry.closest(".place").scrollIntoView({ block: "start" });
 }
 
+/** On a tablet the rail is one row to push aside: this step stands in its middle. */
+function showStep() {
+  const step = document.querySelector(".steps [aria-current]");
+  const row = step?.closest("ol");
+  if (!row) return;
+  const [inner, outer] = [step.getBoundingClientRect(), row.getBoundingClientRect()];
+  row.scrollLeft += inner.left - outer.left - (row.clientWidth - inner.width) / 2;
+}
+
 function begin(treating) {
+  showStep();
   for (const entry of treating.querySelectorAll("[data-entry]")) equip(entry);
   document.body.addEventListener("htmx:afterSwap", (event) => {
     const slot = event.detail.target;
