@@ -23,7 +23,7 @@ from charting.history import danger_screen
 from charting.history.queries import state_of
 from charting.patients.models import Patient
 from charting.screening.queries import state_of as neuro_state
-from charting.treatment.models import AdverseEvent, TreatmentEntry
+from charting.treatment.models import AdverseEvent, HomeProgramme, TreatmentEntry
 from charting.visits.models import Visit
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments import booked
@@ -58,6 +58,7 @@ class Address:
             "visit": lambda: (visit.pk,),
             "patient": lambda: (visit.patient_id,),
             "strike": lambda: (visit.pk, a_struck_drawing(visit).pk),
+            "home": lambda: (a_home_programme(visit).visit_id,),
             "hand-over": lambda: (an_ended_hand_over(visit).pk,),
             "": tuple,
         }
@@ -203,6 +204,11 @@ def a_decision(visit: Visit) -> Any:
 def a_conclusion(visit: Visit) -> Any:
     """One about an area that is gone."""
     return Conclusion.objects.create(visit=visit, strokes=["gone"], where="Area 1, left neck").pk
+
+
+def a_home_programme(visit: Visit) -> HomeProgramme:
+    said = {"items": [{"title": "Side bend", "how": "", "dose": "Daily", "stop": ""}]}
+    return HomeProgramme.objects.get_or_create(visit=visit, defaults=said)[0]
 
 
 def a_reaction(visit: Visit) -> Any:
@@ -470,8 +476,7 @@ ADDRESSES = (
     Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
     reads("home-programme"),
     writes("home-programme", lambda visit: {"version": "0", "title_1": "Side bend", "dose_1": "Daily"}),
-    # Nothing is written for it, so there is nothing to print.
-    Address("home-sheet", "GET", *[UNKNOWN] * 4, of="visit"),
+    Address("home-sheet", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="home"),
     Address("reactions", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address(
         "reactions",
