@@ -1,4 +1,4 @@
-"""An episode ends once, with a reason and outcomes, when each visit of it is signed; it may go on again."""
+"""An episode ends once, with reason and outcomes, when each visit of it is signed; it may go on again."""
 
 import pytest
 from django.core.exceptions import PermissionDenied
