@@ -108,9 +108,26 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
     ]
     if not recorded["plan"]:
         warnings.append("The plan is empty.")
-    if not recorded["consents"]:
-        warnings.append("No consent is recorded for this visit.")
+    warnings += [*_not_agreed(recorded), *_not_followed_up(recorded["reactions"])]
     return Gaps(tuple(stops), tuple(warnings))
+
+
+def _not_agreed(recorded: dict[str, Any]) -> list[str]:
+    """No consent of today, nor one of before that was confirmed today; or one that was taken back."""
+    held = [*recorded["consents"], *recorded["consents_confirmed"]]
+    gone = [one["title"] for one in (*held, *recorded["consents_taken_back"]) if one["withdrawn"]]
+    found = [f"Consent was taken back: {title}." for title in dict.fromkeys(gone)]
+    return found if held else ["No consent is recorded for this visit.", *found]
+
+
+def _not_followed_up(reactions: list[dict[str, Any]]) -> list[str]:
+    """Reactions to treatment that somebody is still to look at."""
+    left = [one for one in reactions if one["is_open"]]
+    return [
+        f"A reaction is still to be followed up{f' on {due}' if (due := one['due']) else ''}: "
+        f"{one['what'].lower()}, {one['when']}."
+        for one in left
+    ]
 
 
 def _not_asked(recorded: dict[str, Any]) -> list[str]:

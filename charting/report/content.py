@@ -5,33 +5,34 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from bodymaps import describe, marks, surface
+from bodymaps import describe, marks, parts, surface
 from charting.assessment.queries import rows_of
 from charting.candidates.extents import extent_of
 from charting.candidates.queries import Ranked, ranked
-from charting.consent import signature
-from charting.consent.models import Consent
-from charting.consent.queries import consents_of
 from charting.drawing import papers, picture, sources, strikes
 from charting.drawing.areas import ToldArea, facts
 from charting.drawing.models import DrawnBy
 from charting.examination.measured import range_rows
 from charting.handover.queries import helpers_of
 from charting.report import told, versions
+from charting.report.agreed import agreed
 from charting.report.by_hand import muscles
 from charting.report.concluded import concluded, named_in
+from charting.report.course import compared, episode
 from charting.report.danger import danger
 from charting.report.examined import screened
 from charting.report.joints import tested
 from charting.report.papers import day, moment
 from charting.report.ranked import candidates
+from charting.report.scored import scored
 from charting.report.sources import Sources
+from charting.report.treated import programme, reactions, treated
 from charting.screening.queries import found_in
 from charting.staff.models import Practice, User
 from charting.visits.models import Visit
 
 # The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
-FORMAT = "visit-note-4"
+FORMAT = "visit-note-5"
 CAUTION = (
     "Tautline suggests what to examine. It does not diagnose. "
     "The clinician decides, within local rules and licensed practice."
@@ -47,16 +48,19 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
     practice = visit.patient.practice
     found, cited = ranked(visit), Sources()
     recorded, case = found_in(visit), found.facts.case
-    rows = rows_of(visit)
+    rows, consents = rows_of(visit), agreed(visit)
     whole = {
         "format": FORMAT,
         "practice": _practice(practice),
         "patient": _patient(visit),
         "visit": _visit(visit, practice),
+        "episode": episode(visit),
         "story": told.story(visit),
         "standing": told.standing_facts(visit),
         "danger": danger(visit, found, cited),
         "drawing": _drawing(visit, found),
+        "compared": compared(visit, cited),
+        "scores": scored(visit, _parts(found), cited),
         "candidates": candidates(found, cited, named_in(rows)),
         "screening": screened(recorded, case, cited),
         "muscles": muscles(visit, found.atlas, cited),
@@ -65,7 +69,12 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "conclusions": concluded(rows, found.areas),
         "assessment": assessment.strip(),
         "plan": plan.strip(),
-        "consents": [_consent(consent, practice) for consent in consents_of(visit)],
+        "treatment": treated(visit, found.atlas),
+        "programme": programme(visit),
+        "reactions": reactions(visit),
+        "consents": consents["signed"],
+        "consents_confirmed": consents["confirmed"],
+        "consents_taken_back": consents["taken_back"],
         "sources": cited.listed(),
         "versions": versions.of(found),
         "caution": CAUTION,
@@ -145,6 +154,11 @@ def _box(found: Ranked) -> str:
     return picture.WHOLE if lowest_spot > picture.UPPER_ENDS else upper
 
 
+def _parts(found: Ranked) -> frozenset[str]:
+    """Where the pain is drawn, without side: published changes of a score are chosen by it."""
+    return frozenset(key.split()[0] for key in parts.parts_drawn(found.drawing.marks))
+
+
 def _area(area: ToldArea, found: Ranked) -> dict[str, Any]:
     """One symptom area: a sentence, what was said beside it in words, and the answers as they were given."""
     return {
@@ -164,18 +178,3 @@ def _layers(visit: Visit, found: Ranked) -> list[dict[str, Any]]:
     for layer in layers:
         layer["helpers"] = list(helpers_of(visit)) if layer["id"] == DrawnBy.HELPER else []
     return layers
-
-
-def _consent(consent: Consent, practice: Practice) -> dict[str, Any]:
-    return {
-        "title": consent.title,
-        "version": consent.text_version,
-        "body": consent.body,
-        "explained_by": _person(consent.explained_by),
-        "signer": consent.get_signer_display(),
-        "signer_name": consent.signer_name,
-        "questions": consent.questions,
-        "how": consent.how_signed,
-        "signature": signature.path(consent.signature),
-        "when": moment(consent.signed_at, practice.time_zone),
-    }

@@ -121,3 +121,28 @@ def test_the_third_format_is_printed_with_all_it_has_and_nothing_that_came_later
         assert words in whole, words
     for words in ("Muscles, examined by hand", "Conclusions", "Joint tests", "Range of joints"):
         assert words not in whole, words
+
+
+# Signed when each consent was printed whole, and there was no treatment and no score in it.
+FOURTH = Path(__file__).parent / "visit-note-4.json"
+FOURTH_SHA256 = "58dc0340f8c4196c343be6274e755217e70c16a5159cdb064bd714cf836f9bec"
+
+
+@pytest.fixture
+def fourth():
+    return json.loads(FOURTH.read_text(encoding="utf-8"))
+
+
+def test_the_fourth_format_still_has_the_fingerprint_it_was_signed_with(fourth):
+    assert fourth["format"] == "visit-note-4" != content.FORMAT
+    assert content.fingerprint(fourth) == FOURTH_SHA256
+
+
+def test_the_fourth_format_is_printed_with_the_words_of_its_consents_and_nothing_that_came_later(
+    fourth, signature
+):
+    whole = " ".join(printed.pages(pdf.render(fourth, paper="a4", signed=signature, sha256=FOURTH_SHA256)))
+    for words in (fourth["consents"][0]["body"].split("\n\n")[0], "Muscles, examined by hand", "Conclusions"):
+        assert " ".join(words.split()) in whole, words
+    for words in ("Treatment Where", "No treatment is recorded", "Text SHA-256", "Scores", "Episode"):
+        assert words not in whole, words
