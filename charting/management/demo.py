@@ -1,6 +1,7 @@
 """The demo practice: who and what is in it, and how to sign in."""
 
 import tomllib
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,16 @@ from django.contrib.auth.hashers import check_password
 from charting.staff.models import Practice, User
 
 FILE = Path(__file__).parent / "demo.toml"
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """Who acts before there is anybody: the set-up itself."""
+
+    audit_name: str = "set-up of the demo practice"
+    audit_role: str = ""
+    audit_practice_id: int | None = None
+    audit_user_id: int | None = None
 
 
 @cache

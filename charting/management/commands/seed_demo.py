@@ -2,8 +2,6 @@
 
 import uuid
 from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 from django.conf import settings
@@ -30,6 +28,8 @@ from charting.history import danger_screen
 from charting.history import services as history
 from charting.history.queries import state_of
 from charting.management import demo
+from charting.management.demo import SetUp
+from charting.management.hand import shaded
 from charting.notes import services as notes
 from charting.notes.queries import recorded_in
 from charting.patients import services as patients
@@ -42,20 +42,8 @@ from charting.staff.models import Practice, User
 from charting.visits import services as visits
 from charting.visits.models import Visit
 
-# A finger moves about this far between two samples, and a tablet takes about 60 samples a second.
-STEP_MM, STEP_MS = 4.0, 16.7
 # The worst spot is a tap with the tip of a finger.
 SPOT_MM = 12.0
-
-
-@dataclass(frozen=True)
-class SetUp:
-    """Who acts before there is anybody: the set-up itself."""
-
-    audit_name: str = "set-up of the demo practice"
-    audit_role: str = ""
-    audit_practice_id: int | None = None
-    audit_user_id: int | None = None
 
 
 class Command(BaseCommand):
@@ -231,18 +219,13 @@ def _by_cell(told: dict[str, list[str]]) -> dict[tuple[str, str], tuple[str, str
 
 def _events(told: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """What the board and the page after it would have sent."""
-    lines = [_line(line) for line in told["line"]]
+    lines = [shaded(**line) for line in told["line"]]
     ids = [line["id"] for line in lines]
     events = [*lines, _spot(told["spot"])]
     events += [_area(said, ids) for said in told["area"]]
     events.append({"type": "cleared", "id": str(uuid.uuid4()), "parts": told["cleared"]})
     for seq, event in enumerate(events, 1):
         yield {**event, "seq": seq}
-
-
-def _line(line: dict[str, Any]) -> dict[str, Any]:
-    stroke = {"view": line["view"], "kind": line["kind"], "mode": "shade", "nib_mm": line["nib_mm"]}
-    return {"type": "stroke", "id": str(uuid.uuid4()), "points": _points(line), **stroke}
 
 
 def _spot(spot: dict[str, Any]) -> dict[str, Any]:
@@ -257,13 +240,3 @@ def _area(said: dict[str, Any], ids: list[str]) -> dict[str, Any]:
     answers["link_to"] = [ids[said["link_to"] - 1]] if "link_to" in said else []
     strokes = [ids[said["line"] - 1]]
     return {"type": "area", "id": str(uuid.uuid4()), "strokes": strokes, "answers": answers}
-
-
-def _points(line: dict[str, Any]) -> list[list[float]]:
-    """[x, y, pressure, ms] along the landmarks, a sample every few millimetres."""
-    corners = [figure.load().landmark(line["view"], name) for name in line["along"]]
-    places = [corners[0]]
-    for (x0, y0), (x1, y1) in pairwise(corners):
-        steps = max(1, round(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5 / STEP_MM))
-        places += [(x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps) for n in range(1, steps + 1)]
-    return [[round(x, 1), round(y, 1), 0.5, round(n * STEP_MS, 1)] for n, (x, y) in enumerate(places)]
