@@ -2,6 +2,7 @@
 
 import pytest
 from django.db import DatabaseError, transaction
+from django.template import Context, Template
 
 from charting.audit.models import AuditEntry
 from charting.consent.models import Consent
@@ -102,8 +103,6 @@ def test_who_read_is_written_down_without_a_word_of_it(device, text):
 
 
 def test_the_tag_for_the_consent_pages_says_what_was_read_and_asked(device, blank, text):
-    from django.template import Context, Template
-
     template = Template("{% load handing %}{% read_on_device visit text %}")
     shown = Context({"visit": blank, "text": text})
     assert template.render(shown).strip() == ""
@@ -112,3 +111,10 @@ def test_the_tag_for_the_consent_pages_says_what_was_read_and_asked(device, blan
     read_all(device, text)
     words = template.render(shown)
     assert "Read on the device" in words and "Is it safe?" in words and "Nothing was signed there" in words
+
+
+def test_the_page_to_sign_shows_the_clinician_what_is_to_be_answered_first(device, blank, text, as_mara):
+    read(device, 1, question="Is it safe?")
+    read_all(device, text)
+    page = as_mara.get(f"/visits/{blank.pk}/consents/examination/sign/").content.decode()
+    assert "Read on the device" in page and "Is it safe?" in page
