@@ -18,9 +18,9 @@ def since_last(visit: Visit) -> dict[str, Any] | None:
     percent of the body surface to one decimal, `jaccard` (two decimals, or None), `sides` and `limbs` in
     words, `spread` with its source.
     """
-    now = painted_among((visit,))[visit.pk]
-    found = last_drawn_before(visit) if now.is_told else None
-    if found is None:
+    found = last_drawn_before(visit)
+    now = painted_among((visit,))[visit.pk] if found else None
+    if found is None or now is None or not now.is_told:
         return None
     last, before = found
     height, weight = sizes_of(visit, last)

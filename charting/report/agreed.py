@@ -11,7 +11,7 @@ from charting.consent import signature, texts
 from charting.consent.coverage import Standing
 from charting.consent.models import Consent, ConsentConfirmed
 from charting.consent.queries import standing
-from charting.report.papers import clock
+from charting.report.papers import clock, stopped
 from charting.visits.models import Visit
 
 
@@ -65,7 +65,7 @@ def _signed(one: Standing, zone: str) -> dict[str, Any]:
         "explained_by": {"name": str(by), "title": by.title, "registration": by.registration},
         "interpreter": row.interpreter,
         "chaperone": _chaperone(row),
-        "questions": row.questions.strip(),
+        "questions": stopped(row.questions),
         "device_time": row.device_words,
         "signature": signature.path(row.signature),
     }
@@ -78,7 +78,7 @@ def _confirmed(one: Standing, visit: Visit, zone: str) -> dict[str, Any]:
         "confirmed_when": clock(row.confirmed_at, zone),
         "confirmed_by": str(row.confirmed_by),
         "chaperone": _chaperone(row),
-        "questions": row.questions.strip(),
+        "questions": stopped(row.questions),
     }
 
 

@@ -64,8 +64,8 @@ def _rules(kind: tuple[str, str], here: list[dict[str, Any]], cited: Sources) ->
 
 
 def _rule(rule: dict[str, Any]) -> str:
-    """ "2 points: not reached", "10 points: reached (90 %)" """
-    return f"{rule['words']} ({rule['confidence']})" if rule["confidence"] else str(rule["words"])
+    """ "2 points: not reached", "10 points: reached (level 90 %)" """
+    return f"{rule['words']} (level {rule['confidence']})" if rule["confidence"] else str(rule["words"])
 
 
 def _elsewhere(rule: dict[str, Any]) -> str:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from bodymaps.atlas import Atlas
-from charting.report.papers import clock, day
+from charting.report.papers import clock, day, stopped
 from charting.treatment import adverse, counts, gates, home, incidents, queries, techniques, told
 from charting.treatment.adverse_queries import Listed, events_of
 from charting.treatment.models import (
@@ -35,8 +35,10 @@ def treated(visit: Visit, known: Atlas) -> dict[str, Any]:
 
 
 def programme(visit: Visit) -> dict[str, Any]:
-    """What the patient does at home: items ({title, how, dose, stop}) and words."""
-    return asdict(home.programme_of(HomeProgramme.objects.filter(visit=visit).first()))
+    """What the patient does at home: items ({title, how, dose, stop}, each as a sentence) and words."""
+    found = home.programme_of(HomeProgramme.objects.filter(visit=visit).first())
+    items = [{name: stopped(said) for name, said in asdict(item).items()} for item in found.items]
+    return {"items": items, "words": found.words}
 
 
 def reactions(visit: Visit) -> list[dict[str, Any]]:
@@ -65,8 +67,8 @@ def _needles(rows: Sequence[TreatmentEntry]) -> dict[str, Any] | None:
 def _incident(row: NeedleIncident, zone: str) -> dict[str, Any]:
     return {
         "shown": [incidents.said(one) for one in row.shown],
-        "words": row.words.strip(),
-        "done": row.done.strip(),
+        "words": stopped(row.words),
+        "done": stopped(row.done),
         "told_patient": row.told_patient,
         "by": str(row.recorded_by),
         "when": clock(row.recorded_at, zone),
@@ -83,7 +85,7 @@ def _override(row: GateOverride, known: Atlas, zone: str) -> dict[str, Any]:
         "because": row.shown.get("because", ""),
         "source": row.shown.get("source", ""),
         "status": row.shown.get("status", ""),
-        "reason": row.reason.strip(),
+        "reason": stopped(row.reason),
         "by": str(row.decided_by),
         "when": clock(row.decided_at, zone),
     }
@@ -91,7 +93,7 @@ def _override(row: GateOverride, known: Atlas, zone: str) -> dict[str, Any]:
 
 def _advice(row: LateAdvice, zone: str) -> dict[str, Any]:
     return {
-        "words": row.words.strip(),
+        "words": stopped(row.words),
         "call": row.call.strip(),
         "understood": row.understood,
         "by": str(row.given_by),
@@ -121,8 +123,8 @@ def _reaction(one: Listed, zone: str) -> dict[str, Any]:
         "severity": severity.label,
         "when": clock(row.happened_at, zone),
         "treated": row.treated,
-        "words": row.words.strip(),
-        "done": row.done.strip(),
+        "words": stopped(row.words),
+        "done": stopped(row.done),
         "by_patient": row.reported_by_patient,
         "by": str(row.recorded_by),
         "recorded": clock(row.recorded_at, zone),
@@ -140,7 +142,7 @@ def _due(one: Listed) -> str:
 
 def _follow_up(row: AdverseFollowUp, zone: str) -> dict[str, Any]:
     return {
-        "words": row.words.strip(),
+        "words": stopped(row.words),
         "settles": row.settles,
         "next_on": _day(row.next_on),
         "by": str(row.done_by),

@@ -4,14 +4,19 @@ import re
 from html import unescape
 
 import pytest
+from django.db import connection
 from django.template.loader import render_to_string
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from bodymaps import atlas
 from charting.consent.models import ConsentWithdrawn
 from charting.notes.pages import figures_of
 from charting.notes.queries import gaps_in
-from charting.report import pdf
+from charting.report import pdf, treated
+from charting.report.agreed import agreed as agreed_to
 from charting.report.content import assemble
+from charting.visits.models import Visit
 from tests.charting import agreed, recorded
 from tests.charting.report import cared_for, printed
 from tests.charting.report.conftest import SHA256
@@ -44,7 +49,7 @@ def test_paper_and_page_say_what_was_done_what_it_did_and_who_decided(visit, sig
         "Reason: INR of 2.1 on Monday, spoken about with her physician. Decided by",
         "Pain in the chest or breath that is short: at once. Whom to call: 144. Understood.",
         "At home",
-        "Turn the arm out. Elbow at the side. 3 times 10. Stop: Numb",
+        "Turn the arm out. Elbow at the side. 3 times 10. Stop: Numb.",
         "Warmth before it.",
     )
     shown = page_of(content).replace(" .", ".").replace("( ", "(")
@@ -141,3 +146,23 @@ def test_a_consent_that_was_taken_back_says_so_and_is_warned_about(visit, mara):
     content = assemble(visit)
     assert f"Consent was taken back: {row.title}." in gaps_in(content).warnings
     assert "“Not today.”" in page_of(content)
+
+
+def test_it_takes_as_many_queries_for_much_as_for_little(visit):
+    cared_for.treat(visit)
+    cared_for.follow_up(cared_for.react(visit, visit=visit), words="Gone.", settles=True)
+    few = queries_of(visit)
+    for place in ("infraspinatus.left", "supraspinatus.right", "teres_minor.left"):
+        recorded.treat(visit, "pressure", place, minutes=2)
+        cared_for.follow_up(cared_for.react(visit, visit=visit), words="Gone.", settles=True)
+        recorded.agree(visit, "manual", "neck")
+    assert queries_of(visit) == few
+
+
+def queries_of(visit):
+    """Of the parts of the note that tell of care."""
+    again = Visit.objects.select_related("patient__practice", "episode").get(pk=visit.pk)
+    with CaptureQueriesContext(connection) as seen:
+        known = atlas.load()
+        treated.treated(again, known), treated.programme(again), treated.reactions(again), agreed_to(again)
+    return len(seen)
