@@ -248,6 +248,23 @@ def test_structures_at_risk_stand_before_all_else_in_the_words_of_the_atlas() ->
     assert sorted(structures) == sorted(one.words for one in ATLAS.muscles["rhomboidei"].at_risk)
 
 
+@pytest.mark.parametrize(
+    ("muscle", "site", "other"),
+    [
+        ("intercostales_diaphragma", "diaphragm_dome", ""),
+        ("levator_ani_coccygeus", "levator_ani_front", ""),
+        ("obturatorius_internus", "pelvic_part", "gluteal_part"),
+        ("iliopsoas", "psoas_belly", "lower"),
+    ],
+)
+def test_where_the_atlas_says_that_no_needle_goes_by_feel_the_entry_is_held_back(
+    muscle: str, site: str, other: str
+) -> None:
+    """From memory, as the atlas has it."""
+    assert of_muscle(muscle, case(), site=site)["place_avoided"] == "stop"
+    assert not other or "place_avoided" not in of_muscle(muscle, case(), site=other)
+
+
 def test_far_from_the_chest_nothing_is_said_of_the_lung() -> None:
     for muscle in ("soleus", "piriformis", "masseter", "supinator", "vastus_medialis"):
         assert not needling.over_lung(muscle)
@@ -264,6 +281,9 @@ def test_a_pattern_of_the_practice_is_over_the_lung_unless_it_is_known_not_to_be
     assert needling.over_lung("own_fold") and needling.over_lung("own_fold", area="chest")
     assert not needling.over_lung("own_fold", area="leg_foot")
     assert not needling.over_lung("own_fold", area="leg_foot right")
+    # Apex in the neck, blade on the ribs, pleura behind the last ribs: common practice.
+    for area in ("neck", "shoulder left", "abdomen", "low_back"):
+        assert needling.over_lung("own_fold", area=area), area
     assert needling.over_lung("own_fold", area="chest right")
     gates = needling.muscle_gates("own_fold", "right", case(), ATLAS)
     assert gates[0].id == "unknown" and gates[0].kind == needling.STRUCTURE
