@@ -22,6 +22,7 @@ FIRST = {
     "brings_on": ("reach",),
     "medication": "Ibuprofen",
     "conditions": ("diabetes",),
+    "treatments": ("exercise",),
 }
 
 
