@@ -54,21 +54,25 @@ def _part(part: dict[str, Any]) -> str:
 
 
 def _rules(kind: tuple[str, str], here: list[dict[str, Any]], cited: Sources) -> dict[str, Any] | None:
+    """What is said of the change, each once, with the sizes that it is said of."""
     id_, title = kind
-    told = [
-        {"words": _rule(rule), "number": cited.number(rule["source"], rule["status"])}
-        for rule in here
-        if rule["kind"] == id_
-    ]
-    return {"title": title, "told": told} if told else None
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for rule in here:
+        if rule["kind"] == id_:
+            size, _, said = rule["words"].rpartition(": ")
+            number = cited.number(rule["source"], rule["status"])
+            groups.setdefault(said, []).append({"words": f"{size}{_level(rule)}", "number": number})
+    found = [{"said": said, "of": told} for said, told in groups.items()]
+    return {"title": title, "groups": found} if found else None
 
 
-def _rule(rule: dict[str, Any]) -> str:
-    """ "2 points: not reached", "10 points: reached (level 90 %)" """
-    return f"{rule['words']} (level {rule['confidence']})" if rule["confidence"] else str(rule["words"])
+def _level(rule: dict[str, Any]) -> str:
+    """ " (level 90 %)", " (level not stated)", "" """
+    return f" (level {rule['confidence']})" if rule["confidence"] else ""
 
 
 def _elsewhere(rule: dict[str, Any]) -> str:
     """A rule found for another part of the body, with who was asked and who says so: on the page alone."""
     source, status = rule["source"], rule["status"]
-    return f"{_rule(rule)}; {rule['population']}. {source}{'' if status in source else f' ({status})'}"
+    known = source if status in source else f"{source} ({status})"
+    return f"{rule['words']}{_level(rule)}; {rule['population']}. {known}"

@@ -43,8 +43,8 @@ def test_a_score_stands_with_its_change_both_rules_their_sources_and_the_error_o
         "Scores",
         f"Since {day} (first): {nprs['changes'][0]['said']}.",
         "1 point less (16.7 %)",
-        "2 points: not reached [",
-        "30 %: not reached [",
+        "Important change not reached: 2 points [",
+        ", 30 % [",
         ndi["score"],
         f"{ndi['band']}",
     ):
