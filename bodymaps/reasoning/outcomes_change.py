@@ -279,7 +279,9 @@ def _places(rules: Sequence[Rule]) -> str:
 def _seems_to_matter(verdict: str, judged: Sequence[Judged], direction: str) -> tuple[str, ...]:
     """Large enough to matter by one figure, too small to be measured by another."""
     reached = [each.rule for each in judged if each.rule.kind == IMPORTANT and each.fits and each.met is True]
-    if verdict not in (WITHIN, UNSURE) or not reached:
+    # What is important was found for getting better; nothing is said of it when somebody got worse.
+    if verdict not in (WITHIN, UNSURE) or not reached or direction == WORSE:
         return ()
-    sizes = ", ".join(dict.fromkeys(size_of(rule) for rule in reached))
+    named = (f"{rule.label}, {size_of(rule)}" if rule.label else size_of(rule) for rule in reached)
+    sizes = "; ".join(dict.fromkeys(named))
     return (f"It reaches a published important change ({sizes}), but that does not make it more than error.",)
