@@ -42,7 +42,7 @@ class EpisodeEvent(models.Model):
 
     class Reason(models.TextChoices):
         GOALS = "goals", "Goals reached"
-        PLATEAU = "plateau", "No further change to be expected"
+        PLATEAU = "plateau", "No further change seen for some time"
         REFERRED = "referred", "Passed on to another practice or physician"
         CHOICE = "choice", "The patient's own choice"
         LOST = "lost", "Did not come back"

@@ -179,7 +179,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('what', models.CharField(choices=[('discharged', 'Discharged'), ('reopened', 'Reopened')], max_length=10)),
-                ('reason', models.CharField(blank=True, choices=[('goals', 'Goals reached'), ('plateau', 'No further change to be expected'), ('referred', 'Passed on to another practice or physician'), ('choice', "The patient's own choice"), ('lost', 'Did not come back'), ('other', 'Other')], max_length=10)),
+                ('reason', models.CharField(blank=True, choices=[('goals', 'Goals reached'), ('plateau', 'No further change seen for some time'), ('referred', 'Passed on to another practice or physician'), ('choice', "The patient's own choice"), ('lost', 'Did not come back'), ('other', 'Other')], max_length=10)),
                 ('words', models.TextField(blank=True, max_length=4000)),
                 ('summary', models.JSONField(default=dict)),
                 ('done_at', models.DateTimeField(auto_now_add=True)),
