@@ -8,7 +8,7 @@ import os
 import sys
 from pathlib import Path
 
-from clinic import tablet
+from clinic import courses, tablet
 from clinic.database import from_url
 from clinic.secret import make_secret
 from clinic.start import TABLET
@@ -31,6 +31,8 @@ def main(*arguments: str) -> None:
         tablet.arrange(data)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clinic.settings")
     prepare(for_tablets=TABLET in arguments)
+    if TABLET not in arguments and courses.are_left(data):
+        courses.begin(data)
     sys.stdout.flush()
     os.execv(sys.executable, GUNICORN)  # noqa: S606 - no shell is wanted
 
@@ -50,6 +52,7 @@ def prepare(*, for_tablets: bool) -> None:
     gather_static()
     if first and not for_tablets and os.environ.get("TAUTLINE_DEMO") != "no":
         make_demo()
+        courses.want(Path(os.environ["TAUTLINE_DATA"]))
     os.environ["TAUTLINE_WELCOME"] = welcome(for_tablets=for_tablets)
 
 
@@ -110,6 +113,8 @@ def welcome(*, for_tablets: bool) -> str:
     from charting.management.demo import sign_in_words
 
     words = tablet.words() if for_tablets else sign_in_words()
+    if not for_tablets and courses.are_left(Path(settings.DATA)):
+        words = f"{words}\n{courses.WORDS}"
     connection.close()
     return f"{words}\nData folder: {settings.DATA}".lstrip()
 

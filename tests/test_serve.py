@@ -22,7 +22,7 @@ class Served:
 
     def __init__(self, data: Path, *words: str, **more: str) -> None:
         environment = {name: value for name, value in os.environ.items() if not name.startswith("TAUTLINE_")}
-        environment |= {"TAUTLINE_DATA": str(data), "PORT": free_port(), **more}
+        environment |= {"TAUTLINE_DATA": str(data), "PORT": free_port(), "TAUTLINE_COURSES": "no", **more}
         environment.pop("DATABASE_URL", None)
         environment.pop("DJANGO_SETTINGS_MODULE", None)
         began = time.monotonic()

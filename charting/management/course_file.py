@@ -15,7 +15,8 @@ from charting.management.course_checks import CourseError
 
 FILE = Path(__file__).parent / "courses.toml"
 PERSON = ("family_name", "given_names", "birth_date", "sex")
-COURSE = (*PERSON, "remarks", "episode", "standing", "story", "areas", "chaperone", "chaperone_name")
+ABOUT = (*PERSON, "phone", "remarks")
+COURSE = (*ABOUT, "episode", "standing", "story", "areas", "chaperone", "chaperone_name")
 TABLES = ("visit", "missed", "call", "reaction", "booked", "end")
 VISIT = (
     "days_ago", "at", "complaint", "history", "lines", "no_pain", "nprs", "activities", "peg", "pgic",
@@ -41,7 +42,7 @@ class Course:
 
     @property
     def person(self) -> dict[str, Any]:
-        return {name: self.data[name] for name in (*PERSON, "remarks") if name in self.data}
+        return {name: self.data[name] for name in ABOUT if name in self.data}
 
     @property
     def name(self) -> str:

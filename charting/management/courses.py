@@ -83,19 +83,31 @@ def team() -> Team:
     return Team(practice, found[named["clinician"]], found[named["assistant"]])
 
 
-def write_all(tell: Callable[[str], None] = lambda _: None) -> int:
-    """Write what is not there yet, and say of each course that it stands. How many courses were written."""
+def write_all(
+    tell: Callable[[str], None] = lambda _: None, *, go_on: Callable[[], bool] = lambda: True
+) -> int:
+    """Write what is not there yet, and say of each course that it stands. How many courses were written.
+
+    Stops between two steps when `go_on` says no; the rest is for the next run. Raises NotHere, CourseError.
+    """
     who = team()
     made = 0
-    for course in course_file.load():
-        if is_written(who.practice, course):
-            continue
-        _Writer(
-            course, who, Clock(timezone.now().astimezone(who.practice.zone).date(), who.practice.zone)
-        ).write()
+    for course in left():
+        if not _Writer(course, who, _clock(who.practice)).write(go_on):
+            break
         made += 1
         tell(f"{course.name}: {len(course.visits)} visits.")
     return made
+
+
+def left() -> tuple[Course, ...]:
+    """The courses that are not written to the end. Raises NotHere, CourseError."""
+    practice = team().practice
+    return tuple(course for course in course_file.load() if not is_written(practice, course))
+
+
+def _clock(practice: Practice) -> Clock:
+    return Clock(timezone.now().astimezone(practice.zone).date(), practice.zone)
 
 
 def person_id(practice: Practice, course: Course) -> uuid.UUID:
@@ -121,14 +133,18 @@ class _Writer:
     def patient(self) -> Patient:
         return Patient.objects.select_related("practice").get(pk=self.patient_id)
 
-    def write(self) -> None:
+    def write(self, go_on: Callable[[], bool]) -> bool:
+        """Every step, in order of time. Whether it came to the end."""
         for step in sorted(self._steps(), key=lambda step: step.when):
+            if not go_on():
+                return False
             with self.clock.running():
                 self.clock.set(step.when)
                 step.write()
         said = demo.SetUp(audit_practice_id=self.who.practice.pk)
         with transaction.atomic():
             record(who=said, did=WRITTEN, what=self.patient, visits=len(self.course.visits))
+        return True
 
     def _id(self, what: str, number: int) -> uuid.UUID:
         return uuid.uuid5(self.patient_id, f"{what} {number}")
