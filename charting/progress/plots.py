@@ -174,7 +174,7 @@ def _dots(measure: Measure, axis: Axis, zone: ZoneInfo) -> tuple[Dot, ...]:
             x=number(place),
             y=number(_y(measure, value.number)),
             label_y=number(_y(measure, value.number) + _beside(measure, index)),
-            label=f"{value.number:g}" if index in labelled else "",
+            label=f"{round(value.number, 2):g}" if index in labelled else "",
             words=f"{day(value.at, zone)}: {value.words}",
         )
         for index, (value, place) in enumerate(zip(measure.values, places, strict=True))

@@ -59,8 +59,10 @@ def span_words(course: Course) -> str:
     if len(visits) == 1:
         return f"1 visit, on {day(first, course.zone)}."
     days = (last.astimezone(course.zone).date() - first.astimezone(course.zone).date()).days
+    if not days:
+        return f"{len(visits)} visits on {day(first, course.zone)}."
     weeks = round(days / DAYS_OF_A_WEEK)
-    long = _count(weeks, "week") if days >= DAYS_OF_A_WEEK else _count(max(days, 1), "day")
+    long = _count(weeks, "week") if days >= DAYS_OF_A_WEEK else _count(days, "day")
     ends = f"from {day(first, course.zone)} to {day(last, course.zone)}"
     return f"{len(visits)} visits in {long}, {ends}."
 
