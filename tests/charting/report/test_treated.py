@@ -120,7 +120,7 @@ def test_a_consent_is_printed_in_brief_with_the_hash_of_its_words(visit):
         "Chaperone: offered and accepted, Poll Weber.",
         "Questions and answers: Does it bruise? Seldom.",
         f"Text SHA-256 {brief['sha256']}",
-        "its copy for the patient prints them in full",
+        "the patient's copy prints it in full",
     ):
         assert words in shown, words
     assert row.body.split("\n\n")[1][:60] not in shown
