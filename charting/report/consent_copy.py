@@ -1,5 +1,6 @@
 """The patient's copy of one consent: what is printed on it."""
 
+import hashlib
 from dataclasses import dataclass
 
 from charting.consent import signature, texts
@@ -78,6 +79,8 @@ def _facts(each: Standing) -> tuple[tuple[str, str], ...]:
         ("Chaperone", chaperone),
         ("Questions and answers", row.questions),
         ("Time of the device", row.device_words),
+        # As the note prints it, so that the two can be held beside each other.
+        ("SHA-256 of the text", hashlib.sha256(row.body.encode()).hexdigest()),
     )
     return tuple((what, words) for what, words in said if words)
 

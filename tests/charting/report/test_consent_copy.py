@@ -9,6 +9,7 @@ from charting.consent.models import ConsentConfirmed, ConsentWithdrawn
 from charting.consent.queries import standing
 from charting.consent.texts import load
 from charting.report import pdf
+from charting.report.agreed import agreed
 from charting.report.consent_copy import copy_of
 from charting.staff.models import Practice
 from tests.charting.agreed import an_earlier
@@ -99,3 +100,8 @@ def test_it_is_a_tagged_pdf_for_all(consent, as_mara):
     assert printed.catalog(made) == printed.Catalog("en", is_tagged=True, shows_title=True, claims_ua=True)
     assert any("Signature of Anna Keller" in words for _, words in printed.tags(made))
     assert printed.title(made) == "Consent to dry needling: Anna Keller"
+
+
+def test_it_prints_the_fingerprint_by_which_the_note_names_the_text(consent, as_mara):
+    (named,) = agreed(consent.visit)["signed"]
+    assert named["sha256"] in in_one(as_mara.get(url(consent)).content).replace(" ", "")
