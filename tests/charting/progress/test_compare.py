@@ -48,7 +48,9 @@ def test_any_two_can_be_chosen(course, as_mara):
     text = answer.content.decode()
     assert "Pressure" in text and "0.62 ± 0.18" in text and "towards the spine" in text.lower()
     assert "proves neither" in text
-    assert AuditEntry.objects.filter(action="opened two drawings", object_id=str(course[0].patient_id)).exists()
+    assert AuditEntry.objects.filter(
+        action="opened two drawings", object_id=str(course[0].patient_id)
+    ).exists()
 
 
 def test_the_earlier_one_is_always_before(course, anna):
