@@ -49,6 +49,8 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
   /** One request at a time, or an older answer could arrive last. Gives {status, said}; throws without a connection. */
   function post(button) {
     const asked = onItsWay.then(async () => {
+      // A tap sends twice, for what it changed and to go on: the second has nothing left to say to a closed door.
+      if (isClosed) return null;
       const body = new FormData(form);
       body.set("go", button);
       unsaved = false;
@@ -71,6 +73,7 @@ export function askQuestions(form, { send = fetch, wait = setTimeout, drop = cle
     let answer;
     try {
       answer = await post(button);
+      if (answer === null) return null;
       if (answer.status >= 500 || !("saved" in answer.said || "error" in answer.said)) throw new Error("not saved");
     } catch {
       unsaved = true;

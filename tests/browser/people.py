@@ -4,6 +4,7 @@ import re
 
 from playwright.sync_api import Page, expect
 
+from charting.appointments.models import Appointment
 from charting.management import demo
 
 # One server for each test process, so one address for each person; the demo practice never changes them.
@@ -20,6 +21,11 @@ def sign_in(page: Page, username: str = "clinician") -> None:
     form = {"username": username, "password": demo.load()["password"], "csrfmiddlewaretoken": token}
     answer = page.request.post("/sign-in/", form=form, max_redirects=0)
     assert answer.status == 302, f"{username} was not let in: {answer.status}"
+
+
+def nobody_expected() -> None:
+    """What other files of this process booked is over, so that no time of today is taken."""
+    Appointment.objects.exclude(state=Appointment.State.NOSHOW).update(state=Appointment.State.CANCELLED)
 
 
 def sign_in_here(page: Page) -> None:

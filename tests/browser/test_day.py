@@ -37,6 +37,7 @@ def check(axe, look):
 
 
 def somebody(family: str) -> Patient:
+    people.nobody_expected()
     nora = User.objects.get(username="clinician")
     return patients.register(who=nora, all_the_same=True, family_name=family, **BORN)
 

@@ -19,7 +19,7 @@ from charting.patients.models import Patient
 from charting.staff.models import User
 from charting.visits.models import Visit
 from tests.browser.conftest import SIZES
-from tests.browser.people import sign_in
+from tests.browser.people import nobody_expected, sign_in
 from tests.browser.test_consent import sign_by_hand
 from tests.browser.test_day import book, within
 from tests.browser.test_pages import CUT_OFF
@@ -127,6 +127,7 @@ def write_and_sign(page: Page, visit: str, assessment: str) -> None:
 
 def test_one_patient_goes_from_the_day_list_through_three_visits_to_discharge(device, person, check):
     desk, nora = signed_in(device, "assistant"), signed_in(device, "clinician")
+    nobody_expected()
     book(desk, FAMILY, "23:55")
     expect(desk.locator("#messages")).to_contain_text("is expected on")
 
@@ -166,7 +167,7 @@ def test_one_patient_goes_from_the_day_list_through_three_visits_to_discharge(de
     # The course says what changed, beyond the error of measurement or not, and how much.
     nora.goto(f"/patients/{person.pk}/progress/")
     said = nora.get_by_role("main")
-    expect(said).to_contain_text("3 visits in")
+    expect(said).to_contain_text("3 visits on")
     expect(said).to_contain_text(
         "On average: 7 to 2: 5 points less (71.4 %), better. More than measurement error"
     )

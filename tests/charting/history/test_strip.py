@@ -39,7 +39,7 @@ def test_it_stands_on_every_page_of_a_visit(known, as_mara, page):
 
 
 def test_it_stands_on_the_pages_of_the_person(known, as_mara, as_vera):
-    day = f"{timezone.localtime():%-d %b %Y}"
+    day = f"{timezone.localtime(timezone=known.patient.practice.zone):%-d %b %Y}"
     assert f"warfarin confirmed {day}" in words(as_mara, patients_page(known))
     assert "warfarin" in words(as_mara, f"{patients_page(known)}edit/")
     assert "warfarin" in words(as_vera, patients_page(known))
