@@ -1,6 +1,6 @@
 """The courses of the invented patients, written beside the server after the first start of the demo practice.
 
-They take about two minutes, for every signed visit makes its papers; nobody waits for that. What is left of
+They take some five minutes, for every signed visit makes its papers; nobody waits for that. What is left of
 them when the server stops is written after the next start: the file TO_WRITE stands until all of it is.
 """
 
@@ -12,7 +12,7 @@ import traceback
 from pathlib import Path
 
 TO_WRITE, LOG, LOCK = "courses-to-write", "courses.log", "courses.lock"
-WORDS = "The courses of twelve invented patients are being written; they appear within about two minutes."
+WORDS = "The courses of twelve invented patients are being written; they appear one after the other within about five minutes."
 # The server comes first.
 NICE = 10
 

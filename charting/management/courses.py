@@ -1,6 +1,6 @@
 """Writes the courses of twelve invented people (courses.toml) into the demo practice, through the services.
 
-The record then says that all this happened over months, though it was written in two minutes: the clock of
+The record then says that all this happened over months, though it was written in minutes: the clock of
 charting.management.clock is set to the moment of each step. That is honest because everybody in it is
 invented, and because the audit trail says at the true time, under WRITTEN, which courses were written so. In
 any other practice it is refused.

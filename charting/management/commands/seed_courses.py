@@ -1,6 +1,6 @@
 """manage.py seed_courses: twelve invented people over months, in the demo practice and nowhere else.
 
-Takes about two minutes, for every signed visit makes its papers; each visit is kept as it is written. A
+Takes some five minutes, for every signed visit makes its papers; each visit is kept as it is written. A
 second run finishes what is not finished, and adds nothing to what is.
 """
 
