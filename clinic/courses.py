@@ -12,7 +12,7 @@ import traceback
 from pathlib import Path
 
 TO_WRITE, LOG, LOCK = "courses-to-write", "courses.log", "courses.lock"
-WORDS = "The courses of twelve invented patients are being written; they appear one after the other within about five minutes."
+WORDS = "The courses of twelve invented patients are being written, one after the other: some five minutes."
 # The server comes first.
 NICE = 10
 
