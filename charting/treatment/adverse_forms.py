@@ -22,6 +22,12 @@ FARTHEST_YEARS = 2
 UNKNOWN = ("", "None of these, or not known")
 
 
+def _proposed(one: adverse.Severity) -> str:
+    """Within how many days to look at it again."""
+    days = one.follow_up_days
+    return f" Look at it again within {days} day{'' if days == 1 else 's'}." if days else ""
+
+
 class NextDay(forms.Form):
     """What forms share that name a day to come."""
 
@@ -92,7 +98,7 @@ class EventForm(NextDay):
         known = adverse.load()
         self.choices_by_key = {one.key: one for one in choices}
         kinds = [(kind.id, kind.label) for kind in known.kinds.values()]
-        severe = [(one.id, f"{one.label}: {one.words}") for one in known.severities.values()]
+        severe = [(one.id, f"{one.label}: {one.words}{_proposed(one)}") for one in known.severities.values()]
         for name, offered in (
             ("what", kinds),
             ("severity", severe),

@@ -69,6 +69,11 @@ def test_it_is_recorded_from_the_page_with_the_treatment_it_followed(agreed, add
     assert event.reported_by_patient
 
 
+def test_the_form_proposes_when_to_look_again(visit, as_mara):
+    page = as_mara.get(url(visit.patient)).content.decode()
+    assert "Look at it again within 2 days." in page and "Look at it again within 1 day." in page
+
+
 def test_a_second_tap_records_it_once(visit, as_mara):
     sent = {"id": uuid.uuid4(), **SENT, **DAY}
     for _ in range(2):
