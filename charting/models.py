@@ -3,6 +3,7 @@
 from charting.appointments.models import Appointment
 from charting.assessment.models import Conclusion
 from charting.audit.models import AuditEntry
+from charting.coding.models import DiagnosisCode
 from charting.consent.models import Consent, ConsentConfirmed, ConsentTextVersion, ConsentWithdrawn
 from charting.contacts.models import Attachment, AttachmentStruck, Contact
 from charting.drafts.models import Draft
@@ -10,6 +11,7 @@ from charting.drawing.models import (
     AreaAnswer,
     BoardAnswer,
     ClearedParts,
+    DrawnCells,
     EnteredInError,
     Grouping,
     PaperSheet,
@@ -18,13 +20,27 @@ from charting.drawing.models import (
 )
 from charting.episodes.models import Episode, EpisodeEvent
 from charting.examination.models import MuscleFinding, RangeReading
+from charting.exchange.models import ImportFile
 from charting.flags.models import Decision, FollowUp
 from charting.handover.models import HandOver
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer
+from charting.insurance.models import Authorisation, Certification, Claim, Payer, Policy, WorkStatus
 from charting.intake.models import ConsentRead
-from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.letters.models import Letter, LetterPaper, SignedLetter
+from charting.merging.models import PatientMerge, PatientUnmerge
+from charting.notes.models import (
+    Addendum,
+    AmendmentRequest,
+    AmendmentStep,
+    CoSignature,
+    NoteSentence,
+    NoteText,
+    SignedNote,
+    SignedPaper,
+    TextBlock,
+)
 from charting.outcomes.models import OutcomeScore
-from charting.patients.models import Patient
+from charting.patients.models import Patient, PatientIdentifier
 from charting.patterns.models import (
     PatternDrawing,
     PatternFile,
@@ -32,6 +48,7 @@ from charting.patterns.models import (
     PatternVersion,
     PatternWithdrawal,
 )
+from charting.report.models import IssuedPaper
 from charting.screening.models import NeuroFinding
 from charting.staff.models import Practice, SignInTry, User
 from charting.telling.models import Telling
@@ -50,13 +67,19 @@ __all__ = [
     "Addendum",
     "AdverseEvent",
     "AdverseFollowUp",
+    "AmendmentRequest",
+    "AmendmentStep",
     "Appointment",
     "AreaAnswer",
     "Attachment",
     "AttachmentStruck",
     "AuditEntry",
+    "Authorisation",
     "BoardAnswer",
+    "Certification",
+    "Claim",
     "ClearedParts",
+    "CoSignature",
     "Conclusion",
     "Consent",
     "ConsentConfirmed",
@@ -66,7 +89,9 @@ __all__ = [
     "Contact",
     "DangerAnswer",
     "Decision",
+    "DiagnosisCode",
     "Draft",
+    "DrawnCells",
     "EnteredInError",
     "Episode",
     "EpisodeEvent",
@@ -75,22 +100,33 @@ __all__ = [
     "Grouping",
     "HandOver",
     "HomeProgramme",
+    "ImportFile",
+    "IssuedPaper",
     "LateAdvice",
+    "Letter",
+    "LetterPaper",
     "MuscleFinding",
     "NeedleIncident",
     "NeuroFinding",
+    "NoteSentence",
     "NoteText",
     "OutcomeScore",
     "PaperSheet",
     "Patient",
+    "PatientIdentifier",
+    "PatientMerge",
+    "PatientUnmerge",
     "PatternDrawing",
     "PatternFile",
     "PatternStroke",
     "PatternVersion",
     "PatternWithdrawal",
+    "Payer",
+    "Policy",
     "Practice",
     "RangeReading",
     "SignInTry",
+    "SignedLetter",
     "SignedNote",
     "SignedPaper",
     "StandingFact",
@@ -98,8 +134,10 @@ __all__ = [
     "Story",
     "StoryAnswer",
     "Telling",
+    "TextBlock",
     "TreatmentEntry",
     "User",
     "Visit",
     "Withdrawal",
+    "WorkStatus",
 ]

@@ -31,8 +31,14 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "treatment",
         "intake",
         "progress",
+        "insurance",
+        "coding",
         "report",
         "notes",
+        "letters",
+        "merging",
+        "exchange",
+        "review",
     )
 ]
 handler400 = "charting.entrance.views.bad_request"

@@ -183,3 +183,25 @@ class EnteredInError(models.Model):
 
     def __str__(self) -> str:
         return f"entered in error in {self.visit_id}"
+
+
+class DrawnCells(models.Model):
+    """Where a signed drawing hurts, as cells of a coarse grid of one view: for counting many drawings.
+
+    Derived from the strokes, and never shown as a record.
+    """
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="drawn_cells")
+    view = models.CharField(max_length=8)
+    # The figure it was drawn on, and the width of a cell in its millimetres.
+    figure = models.CharField(max_length=40)
+    cell_mm = models.PositiveSmallIntegerField()
+    # Row-major numbers of the covered cells: unsigned 16 bit, little-endian.
+    cells = models.BinaryField()
+
+    class Meta:
+        app_label = "charting"
+        constraints = [models.UniqueConstraint(fields=["visit", "view"], name="one_cells_of_view")]
+
+    def __str__(self) -> str:
+        return f"cells of {self.visit_id}"

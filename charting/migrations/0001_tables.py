@@ -11,339 +11,686 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('auth', '0012_alter_user_first_name_max_length'),
+        ("auth", "0012_alter_user_first_name_max_length"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Practice',
+            name="Practice",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120)),
-                ('street', models.CharField(blank=True, max_length=120)),
-                ('town', models.CharField(blank=True, max_length=120)),
-                ('phone', models.CharField(blank=True, max_length=40)),
-                ('email', models.EmailField(blank=True, max_length=254)),
-                ('registration', models.CharField(blank=True, max_length=60, verbose_name='practice registration number')),
-                ('time_zone', models.CharField(default='UTC', max_length=60, validators=[charting.staff.models.check_time_zone])),
-                ('paper', models.CharField(choices=[('a4', 'A4'), ('letter', 'Letter')], default='a4', max_length=8)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=120)),
+                ("street", models.CharField(blank=True, max_length=120)),
+                ("town", models.CharField(blank=True, max_length=120)),
+                ("phone", models.CharField(blank=True, max_length=40)),
+                ("email", models.EmailField(blank=True, max_length=254)),
+                (
+                    "registration",
+                    models.CharField(blank=True, max_length=60, verbose_name="practice registration number"),
+                ),
+                (
+                    "time_zone",
+                    models.CharField(
+                        default="UTC", max_length=60, validators=[charting.staff.models.check_time_zone]
+                    ),
+                ),
+                (
+                    "paper",
+                    models.CharField(
+                        choices=[("a4", "A4"), ("letter", "Letter")], default="a4", max_length=8
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='User',
+            name="User",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
-                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
-                ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
-                ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
-                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
-                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
-                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
-                ('role', models.CharField(choices=[('clinician', 'Clinician'), ('assistant', 'Assistant'), ('manager', 'Practice manager')], default='clinician', max_length=12)),
-                ('title', models.CharField(blank=True, help_text='For example: Physiotherapist', max_length=80, verbose_name='profession')),
-                ('registration', models.CharField(blank=True, max_length=60, verbose_name='registration number')),
-                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
-                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
-                ('practice', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='staff', to='charting.practice')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("password", models.CharField(max_length=128, verbose_name="password")),
+                ("last_login", models.DateTimeField(blank=True, null=True, verbose_name="last login")),
+                (
+                    "is_superuser",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates that this user has all permissions without explicitly assigning them.",
+                        verbose_name="superuser status",
+                    ),
+                ),
+                (
+                    "username",
+                    models.CharField(
+                        error_messages={"unique": "A user with that username already exists."},
+                        help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
+                        max_length=150,
+                        unique=True,
+                        validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
+                        verbose_name="username",
+                    ),
+                ),
+                ("first_name", models.CharField(blank=True, max_length=150, verbose_name="first name")),
+                ("last_name", models.CharField(blank=True, max_length=150, verbose_name="last name")),
+                ("email", models.EmailField(blank=True, max_length=254, verbose_name="email address")),
+                (
+                    "is_staff",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates whether the user can log into this admin site.",
+                        verbose_name="staff status",
+                    ),
+                ),
+                (
+                    "is_active",
+                    models.BooleanField(
+                        default=True,
+                        help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
+                        verbose_name="active",
+                    ),
+                ),
+                (
+                    "date_joined",
+                    models.DateTimeField(default=django.utils.timezone.now, verbose_name="date joined"),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("clinician", "Clinician"),
+                            ("assistant", "Assistant"),
+                            ("manager", "Practice manager"),
+                        ],
+                        default="clinician",
+                        max_length=12,
+                    ),
+                ),
+                (
+                    "title",
+                    models.CharField(
+                        blank=True,
+                        help_text="For example: Physiotherapist",
+                        max_length=80,
+                        verbose_name="profession",
+                    ),
+                ),
+                (
+                    "registration",
+                    models.CharField(blank=True, max_length=60, verbose_name="registration number"),
+                ),
+                (
+                    "groups",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.group",
+                        verbose_name="groups",
+                    ),
+                ),
+                (
+                    "user_permissions",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="Specific permissions for this user.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.permission",
+                        verbose_name="user permissions",
+                    ),
+                ),
+                (
+                    "practice",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="staff",
+                        to="charting.practice",
+                    ),
+                ),
             ],
             managers=[
-                ('objects', django.contrib.auth.models.UserManager()),
+                ("objects", django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
-            name='AuditEntry',
+            name="AuditEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('practice_id', models.BigIntegerField(null=True)),
-                ('actor_id', models.BigIntegerField(null=True)),
-                ('actor', models.CharField(max_length=200)),
-                ('role', models.CharField(blank=True, max_length=20)),
-                ('action', models.CharField(max_length=60)),
-                ('object_type', models.CharField(max_length=40)),
-                ('object_id', models.CharField(max_length=64)),
-                ('detail', models.JSONField(default=dict)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                ("practice_id", models.BigIntegerField(null=True)),
+                ("actor_id", models.BigIntegerField(null=True)),
+                ("actor", models.CharField(max_length=200)),
+                ("role", models.CharField(blank=True, max_length=20)),
+                ("action", models.CharField(max_length=60)),
+                ("object_type", models.CharField(max_length=40)),
+                ("object_id", models.CharField(max_length=64)),
+                ("detail", models.JSONField(default=dict)),
             ],
             options={
-                'indexes': [models.Index(fields=['object_type', 'object_id'], name='audit_by_object'), models.Index(fields=['practice_id', 'at'], name='audit_by_practice')],
+                "indexes": [
+                    models.Index(fields=["object_type", "object_id"], name="audit_by_object"),
+                    models.Index(fields=["practice_id", "at"], name="audit_by_practice"),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Patient',
+            name="Patient",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('record_number', models.PositiveIntegerField(editable=False)),
-                ('family_name', models.CharField(max_length=80)),
-                ('given_names', models.CharField(max_length=80)),
-                ('birth_date', models.DateField()),
-                ('phone', models.CharField(blank=True, max_length=32)),
-                ('email', models.EmailField(blank=True, max_length=254)),
-                ('address', models.TextField(blank=True, max_length=300)),
-                ('remarks', models.TextField(blank=True, max_length=2000)),
-                ('search_name', models.CharField(editable=False, max_length=200)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('practice', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='patients', to='charting.practice')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("record_number", models.PositiveIntegerField(editable=False)),
+                ("family_name", models.CharField(max_length=80)),
+                ("given_names", models.CharField(max_length=80)),
+                ("birth_date", models.DateField()),
+                ("phone", models.CharField(blank=True, max_length=32)),
+                ("email", models.EmailField(blank=True, max_length=254)),
+                ("address", models.TextField(blank=True, max_length=300)),
+                ("remarks", models.TextField(blank=True, max_length=2000)),
+                ("search_name", models.CharField(editable=False, max_length=200)),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "practice",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="patients",
+                        to="charting.practice",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['family_name', 'given_names'],
+                "ordering": ["family_name", "given_names"],
             },
         ),
         migrations.CreateModel(
-            name='SignedNote',
+            name="SignedNote",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('signer_name', models.CharField(max_length=160)),
-                ('signer_title', models.CharField(blank=True, max_length=80)),
-                ('signer_registration', models.CharField(blank=True, max_length=60)),
-                ('meaning', models.CharField(default='author', max_length=40)),
-                ('signed_at', models.DateTimeField()),
-                ('time_zone', models.CharField(max_length=60)),
-                ('content', models.JSONField()),
-                ('content_sha256', models.CharField(max_length=64)),
-                ('signed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("signer_name", models.CharField(max_length=160)),
+                ("signer_title", models.CharField(blank=True, max_length=80)),
+                ("signer_registration", models.CharField(blank=True, max_length=60)),
+                ("meaning", models.CharField(default="author", max_length=40)),
+                ("signed_at", models.DateTimeField()),
+                ("time_zone", models.CharField(max_length=60)),
+                ("content", models.JSONField()),
+                ("content_sha256", models.CharField(max_length=64)),
+                (
+                    "signed_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Addendum',
+            name="Addendum",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField()),
-                ('author_name', models.CharField(max_length=160)),
-                ('author_title', models.CharField(blank=True, max_length=80)),
-                ('text', models.TextField(max_length=8000)),
-                ('written_at', models.DateTimeField()),
-                ('author', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('note', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='addenda', to='charting.signednote')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.PositiveIntegerField()),
+                ("author_name", models.CharField(max_length=160)),
+                ("author_title", models.CharField(blank=True, max_length=80)),
+                ("text", models.TextField(max_length=8000)),
+                ("written_at", models.DateTimeField()),
+                (
+                    "author",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "note",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="addenda",
+                        to="charting.signednote",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['number'],
+                "ordering": ["number"],
             },
         ),
         migrations.CreateModel(
-            name='SignedPaper',
+            name="SignedPaper",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('addenda', models.PositiveIntegerField(default=0)),
-                ('paper', models.CharField(choices=[('a4', 'A4'), ('letter', 'Letter')], max_length=8)),
-                ('pdf', models.BinaryField()),
-                ('sha256', models.CharField(max_length=64)),
-                ('note', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='papers', to='charting.signednote')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("addenda", models.PositiveIntegerField(default=0)),
+                ("paper", models.CharField(choices=[("a4", "A4"), ("letter", "Letter")], max_length=8)),
+                ("pdf", models.BinaryField()),
+                ("sha256", models.CharField(max_length=64)),
+                (
+                    "note",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="papers",
+                        to="charting.signednote",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Visit',
+            name="Visit",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('started_at', models.DateTimeField(auto_now_add=True)),
-                ('signed_at', models.DateTimeField(null=True)),
-                ('clinician', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to=settings.AUTH_USER_MODEL)),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='charting.patient')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("started_at", models.DateTimeField(auto_now_add=True)),
+                ("signed_at", models.DateTimeField(null=True)),
+                (
+                    "clinician",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="visits",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="visits",
+                        to="charting.patient",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-started_at'],
+                "ordering": ["-started_at"],
             },
         ),
         migrations.CreateModel(
-            name='Story',
+            name="Story",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('complaint', models.TextField(blank=True, max_length=2000)),
-                ('history', models.TextField(blank=True, max_length=8000)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('visit', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='story', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("complaint", models.TextField(blank=True, max_length=2000)),
+                ("history", models.TextField(blank=True, max_length=8000)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "visit",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="story", to="charting.visit"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='StoredStroke',
+            name="StoredStroke",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('event_id', models.UUIDField()),
-                ('seq', models.PositiveIntegerField()),
-                ('drawn_by', models.CharField(choices=[('patient', 'Patient'), ('clinician', 'Clinician'), ('helper', 'Helper')], max_length=10)),
-                ('body_sha256', models.CharField(max_length=64)),
-                ('received_at', models.DateTimeField(auto_now_add=True)),
-                ('view', models.CharField(max_length=5)),
-                ('kind', models.CharField(blank=True, max_length=12)),
-                ('mode', models.CharField(max_length=5)),
-                ('nib_mm', models.FloatField()),
-                ('points', models.JSONField()),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("event_id", models.UUIDField()),
+                ("seq", models.PositiveIntegerField()),
+                (
+                    "drawn_by",
+                    models.CharField(
+                        choices=[("patient", "Patient"), ("clinician", "Clinician"), ("helper", "Helper")],
+                        max_length=10,
+                    ),
+                ),
+                ("body_sha256", models.CharField(max_length=64)),
+                ("received_at", models.DateTimeField(auto_now_add=True)),
+                ("view", models.CharField(max_length=5)),
+                ("kind", models.CharField(blank=True, max_length=12)),
+                ("mode", models.CharField(max_length=5)),
+                ("nib_mm", models.FloatField()),
+                ("points", models.JSONField()),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="charting.visit"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['seq', 'event_id'],
-                'abstract': False,
+                "ordering": ["seq", "event_id"],
+                "abstract": False,
             },
         ),
         migrations.AddField(
-            model_name='signednote',
-            name='visit',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='signed_note', to='charting.visit'),
+            model_name="signednote",
+            name="visit",
+            field=models.OneToOneField(
+                on_delete=django.db.models.deletion.PROTECT, related_name="signed_note", to="charting.visit"
+            ),
         ),
         migrations.CreateModel(
-            name='NoteText',
+            name="NoteText",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('assessment', models.TextField(blank=True, max_length=8000)),
-                ('plan', models.TextField(blank=True, max_length=8000)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('visit', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='note_text', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("assessment", models.TextField(blank=True, max_length=8000)),
+                ("plan", models.TextField(blank=True, max_length=8000)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "visit",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="note_text",
+                        to="charting.visit",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='NeuroFinding',
+            name="NeuroFinding",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('item', models.CharField(max_length=40)),
-                ('side', models.CharField(choices=[('right', 'Right'), ('left', 'Left')], max_length=5)),
-                ('grade', models.CharField(max_length=4)),
-                ('remark', models.CharField(blank=True, max_length=200)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='neuro_findings', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("item", models.CharField(max_length=40)),
+                ("side", models.CharField(choices=[("right", "Right"), ("left", "Left")], max_length=5)),
+                ("grade", models.CharField(max_length=4)),
+                ("remark", models.CharField(blank=True, max_length=200)),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="neuro_findings",
+                        to="charting.visit",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='HandOver',
+            name="HandOver",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('drawn_by', models.CharField(choices=[('patient', 'Patient'), ('clinician', 'Clinician'), ('helper', 'Helper')], default='patient', max_length=10)),
-                ('token_sha256', models.CharField(max_length=64, unique=True)),
-                ('given_at', models.DateTimeField(auto_now_add=True)),
-                ('expires_at', models.DateTimeField()),
-                ('ended_at', models.DateTimeField(null=True)),
-                ('given_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='hand_overs', to='charting.visit')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                (
+                    "drawn_by",
+                    models.CharField(
+                        choices=[("patient", "Patient"), ("clinician", "Clinician"), ("helper", "Helper")],
+                        default="patient",
+                        max_length=10,
+                    ),
+                ),
+                ("token_sha256", models.CharField(max_length=64, unique=True)),
+                ("given_at", models.DateTimeField(auto_now_add=True)),
+                ("expires_at", models.DateTimeField()),
+                ("ended_at", models.DateTimeField(null=True)),
+                (
+                    "given_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="hand_overs",
+                        to="charting.visit",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='DangerAnswer',
+            name="DangerAnswer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('question', models.CharField(max_length=60)),
-                ('answer', models.CharField(choices=[('yes', 'Yes'), ('no', 'No'), ('unsure', 'Not sure')], max_length=6)),
-                ('remark', models.CharField(blank=True, max_length=500)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='danger_answers', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("question", models.CharField(max_length=60)),
+                (
+                    "answer",
+                    models.CharField(
+                        choices=[("yes", "Yes"), ("no", "No"), ("unsure", "Not sure")], max_length=6
+                    ),
+                ),
+                ("remark", models.CharField(blank=True, max_length=500)),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="danger_answers",
+                        to="charting.visit",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Consent',
+            name="Consent",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('text_id', models.CharField(max_length=60)),
-                ('text_version', models.PositiveIntegerField()),
-                ('title', models.CharField(max_length=200)),
-                ('body', models.TextField()),
-                ('signer', models.CharField(choices=[('patient', 'the patient'), ('guardian', 'a parent or guardian')], default='patient', max_length=10)),
-                ('signer_name', models.CharField(max_length=160)),
-                ('questions', models.TextField(blank=True, max_length=1000)),
-                ('signature', models.JSONField()),
-                ('device_time', models.CharField(blank=True, max_length=40)),
-                ('signed_at', models.DateTimeField(auto_now_add=True)),
-                ('explained_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='consents', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("text_id", models.CharField(max_length=60)),
+                ("text_version", models.PositiveIntegerField()),
+                ("title", models.CharField(max_length=200)),
+                ("body", models.TextField()),
+                (
+                    "signer",
+                    models.CharField(
+                        choices=[("patient", "the patient"), ("guardian", "a parent or guardian")],
+                        default="patient",
+                        max_length=10,
+                    ),
+                ),
+                ("signer_name", models.CharField(max_length=160)),
+                ("questions", models.TextField(blank=True, max_length=1000)),
+                ("signature", models.JSONField()),
+                ("device_time", models.CharField(blank=True, max_length=40)),
+                ("signed_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "explained_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="consents",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['signed_at'],
+                "ordering": ["signed_at"],
             },
         ),
         migrations.CreateModel(
-            name='BoardAnswer',
+            name="BoardAnswer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('event_id', models.UUIDField()),
-                ('seq', models.PositiveIntegerField()),
-                ('drawn_by', models.CharField(choices=[('patient', 'Patient'), ('clinician', 'Clinician'), ('helper', 'Helper')], max_length=10)),
-                ('body_sha256', models.CharField(max_length=64)),
-                ('received_at', models.DateTimeField(auto_now_add=True)),
-                ('intensities', models.JSONField(default=dict)),
-                ('no_pain', models.BooleanField(default=False)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("event_id", models.UUIDField()),
+                ("seq", models.PositiveIntegerField()),
+                (
+                    "drawn_by",
+                    models.CharField(
+                        choices=[("patient", "Patient"), ("clinician", "Clinician"), ("helper", "Helper")],
+                        max_length=10,
+                    ),
+                ),
+                ("body_sha256", models.CharField(max_length=64)),
+                ("received_at", models.DateTimeField(auto_now_add=True)),
+                ("intensities", models.JSONField(default=dict)),
+                ("no_pain", models.BooleanField(default=False)),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="charting.visit"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['seq', 'event_id'],
-                'abstract': False,
+                "ordering": ["seq", "event_id"],
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='Withdrawal',
+            name="Withdrawal",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('event_id', models.UUIDField()),
-                ('seq', models.PositiveIntegerField()),
-                ('drawn_by', models.CharField(choices=[('patient', 'Patient'), ('clinician', 'Clinician'), ('helper', 'Helper')], max_length=10)),
-                ('body_sha256', models.CharField(max_length=64)),
-                ('received_at', models.DateTimeField(auto_now_add=True)),
-                ('strokes', models.JSONField()),
-                ('restores', models.BooleanField(default=False)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("event_id", models.UUIDField()),
+                ("seq", models.PositiveIntegerField()),
+                (
+                    "drawn_by",
+                    models.CharField(
+                        choices=[("patient", "Patient"), ("clinician", "Clinician"), ("helper", "Helper")],
+                        max_length=10,
+                    ),
+                ),
+                ("body_sha256", models.CharField(max_length=64)),
+                ("received_at", models.DateTimeField(auto_now_add=True)),
+                ("strokes", models.JSONField()),
+                ("restores", models.BooleanField(default=False)),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="charting.visit"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['seq', 'event_id'],
-                'abstract': False,
+                "ordering": ["seq", "event_id"],
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='Draft',
+            name="Draft",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=120)),
-                ('data', models.JSONField()),
-                ('saved_at', models.DateTimeField(auto_now=True)),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=120)),
+                ("data", models.JSONField()),
+                ("saved_at", models.DateTimeField(auto_now=True)),
+                (
+                    "user",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, to=settings.AUTH_USER_MODEL
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('user', 'key'), name='one_draft_per_form')],
+                "constraints": [models.UniqueConstraint(fields=("user", "key"), name="one_draft_per_form")],
             },
         ),
         migrations.AddIndex(
-            model_name='patient',
-            index=models.Index(fields=['practice', 'search_name'], name='patient_search'),
+            model_name="patient",
+            index=models.Index(fields=["practice", "search_name"], name="patient_search"),
         ),
         migrations.AddIndex(
-            model_name='patient',
-            index=models.Index(fields=['practice', 'birth_date'], name='patient_birth'),
+            model_name="patient",
+            index=models.Index(fields=["practice", "birth_date"], name="patient_birth"),
         ),
         migrations.AddConstraint(
-            model_name='patient',
-            constraint=models.UniqueConstraint(fields=('practice', 'record_number'), name='one_record_number'),
+            model_name="patient",
+            constraint=models.UniqueConstraint(
+                fields=("practice", "record_number"), name="one_record_number"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='addendum',
-            constraint=models.UniqueConstraint(fields=('note', 'number'), name='one_addendum_number'),
+            model_name="addendum",
+            constraint=models.UniqueConstraint(fields=("note", "number"), name="one_addendum_number"),
         ),
         migrations.AddConstraint(
-            model_name='signedpaper',
-            constraint=models.UniqueConstraint(fields=('note', 'addenda', 'paper'), name='one_signed_paper'),
+            model_name="signedpaper",
+            constraint=models.UniqueConstraint(fields=("note", "addenda", "paper"), name="one_signed_paper"),
         ),
         migrations.AddIndex(
-            model_name='visit',
-            index=models.Index(fields=['patient', '-started_at'], name='visits_of_patient'),
+            model_name="visit",
+            index=models.Index(fields=["patient", "-started_at"], name="visits_of_patient"),
         ),
         migrations.AddConstraint(
-            model_name='storedstroke',
-            constraint=models.UniqueConstraint(fields=('visit', 'event_id'), name='one_stroke'),
+            model_name="storedstroke",
+            constraint=models.UniqueConstraint(fields=("visit", "event_id"), name="one_stroke"),
         ),
         migrations.AddConstraint(
-            model_name='neurofinding',
-            constraint=models.UniqueConstraint(fields=('visit', 'item', 'side'), name='one_neuro_finding'),
+            model_name="neurofinding",
+            constraint=models.UniqueConstraint(fields=("visit", "item", "side"), name="one_neuro_finding"),
         ),
         migrations.AddConstraint(
-            model_name='dangeranswer',
-            constraint=models.UniqueConstraint(fields=('visit', 'question'), name='one_danger_answer'),
+            model_name="dangeranswer",
+            constraint=models.UniqueConstraint(fields=("visit", "question"), name="one_danger_answer"),
         ),
         migrations.AddConstraint(
-            model_name='boardanswer',
-            constraint=models.UniqueConstraint(fields=('visit', 'event_id'), name='one_board_answer'),
+            model_name="boardanswer",
+            constraint=models.UniqueConstraint(fields=("visit", "event_id"), name="one_board_answer"),
         ),
         migrations.AddConstraint(
-            model_name='withdrawal',
-            constraint=models.UniqueConstraint(fields=('visit', 'event_id'), name='one_withdrawal'),
+            model_name="withdrawal",
+            constraint=models.UniqueConstraint(fields=("visit", "event_id"), name="one_withdrawal"),
         ),
     ]

@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0005_own_patterns'),
+        ("charting", "0005_own_patterns"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='story',
-            name='height_cm',
+            model_name="story",
+            name="height_cm",
             field=models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='story',
-            name='weight_kg',
+            model_name="story",
+            name="weight_kg",
             field=models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True),
         ),
     ]

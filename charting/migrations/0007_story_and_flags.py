@@ -18,168 +18,388 @@ TABLES = (
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0006_body_size'),
+        ("charting", "0006_body_size"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='patient',
-            name='emergency_name',
+            model_name="patient",
+            name="emergency_name",
             field=models.CharField(blank=True, max_length=160),
         ),
         migrations.AddField(
-            model_name='patient',
-            name='emergency_phone',
+            model_name="patient",
+            name="emergency_phone",
             field=models.CharField(blank=True, max_length=32),
         ),
         migrations.AddField(
-            model_name='patient',
-            name='emergency_relation',
+            model_name="patient",
+            name="emergency_relation",
             field=models.CharField(blank=True, max_length=60),
         ),
         migrations.AddField(
-            model_name='patient',
-            name='sex',
-            field=models.CharField(choices=[('unknown', 'Not recorded'), ('female', 'Female'), ('male', 'Male'), ('other', 'Other')], default='unknown', max_length=8),
+            model_name="patient",
+            name="sex",
+            field=models.CharField(
+                choices=[
+                    ("unknown", "Not recorded"),
+                    ("female", "Female"),
+                    ("male", "Male"),
+                    ("other", "Other"),
+                ],
+                default="unknown",
+                max_length=8,
+            ),
         ),
         migrations.AlterField(
-            model_name='neurofinding',
-            name='grade',
+            model_name="neurofinding",
+            name="grade",
             field=models.CharField(max_length=12),
         ),
         migrations.AlterField(
-            model_name='neurofinding',
-            name='side',
-            field=models.CharField(blank=True, choices=[('right', 'Right'), ('left', 'Left')], max_length=5),
+            model_name="neurofinding",
+            name="side",
+            field=models.CharField(blank=True, choices=[("right", "Right"), ("left", "Left")], max_length=5),
         ),
         migrations.CreateModel(
-            name='Attachment',
+            name="Attachment",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('what', models.CharField(choices=[('referral', 'Referral'), ('imaging', 'Imaging'), ('letter', 'Letter or report'), ('other', 'Other')], max_length=10)),
-                ('title', models.CharField(max_length=160)),
-                ('dated', models.DateField(null=True)),
-                ('media_type', models.CharField(max_length=20)),
-                ('page', models.PositiveSmallIntegerField(default=1)),
-                ('pages', models.PositiveSmallIntegerField(default=1)),
-                ('paper', models.UUIDField(default=uuid.uuid4)),
-                ('content', models.BinaryField()),
-                ('sha256', models.CharField(max_length=64)),
-                ('added_at', models.DateTimeField(auto_now_add=True)),
-                ('added_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attachments', to='charting.patient')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                (
+                    "what",
+                    models.CharField(
+                        choices=[
+                            ("referral", "Referral"),
+                            ("imaging", "Imaging"),
+                            ("letter", "Letter or report"),
+                            ("other", "Other"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("title", models.CharField(max_length=160)),
+                ("dated", models.DateField(null=True)),
+                ("media_type", models.CharField(max_length=20)),
+                ("page", models.PositiveSmallIntegerField(default=1)),
+                ("pages", models.PositiveSmallIntegerField(default=1)),
+                ("paper", models.UUIDField(default=uuid.uuid4)),
+                ("content", models.BinaryField()),
+                ("sha256", models.CharField(max_length=64)),
+                ("added_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "added_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="attachments",
+                        to="charting.patient",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-added_at', 'page'],
+                "ordering": ["-added_at", "page"],
             },
         ),
         migrations.CreateModel(
-            name='AttachmentStruck',
+            name="AttachmentStruck",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('paper', models.UUIDField(unique=True)),
-                ('why', models.CharField(max_length=300)),
-                ('struck_at', models.DateTimeField(auto_now_add=True)),
-                ('struck_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("paper", models.UUIDField(unique=True)),
+                ("why", models.CharField(max_length=300)),
+                ("struck_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "struck_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Contact',
+            name="Contact",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('way', models.CharField(choices=[('call_from', 'Call from the patient'), ('call_to', 'Call to the patient'), ('message', 'Message or letter'), ('missed', 'Visit missed'), ('cancelled', 'Visit cancelled'), ('reaction', 'Reaction reported'), ('other', 'Other')], max_length=10)),
-                ('happened_at', models.DateTimeField()),
-                ('words', models.TextField(max_length=2000)),
-                ('needs_follow_up', models.BooleanField(default=False)),
-                ('written_at', models.DateTimeField(auto_now_add=True)),
-                ('corrects', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='corrected_by', to='charting.contact')),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='contacts', to='charting.patient')),
-                ('settles', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='settled_by', to='charting.contact')),
-                ('written_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                (
+                    "way",
+                    models.CharField(
+                        choices=[
+                            ("call_from", "Call from the patient"),
+                            ("call_to", "Call to the patient"),
+                            ("message", "Message or letter"),
+                            ("missed", "Visit missed"),
+                            ("cancelled", "Visit cancelled"),
+                            ("reaction", "Reaction reported"),
+                            ("other", "Other"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("happened_at", models.DateTimeField()),
+                ("words", models.TextField(max_length=2000)),
+                ("needs_follow_up", models.BooleanField(default=False)),
+                ("written_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "corrects",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="corrected_by",
+                        to="charting.contact",
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="contacts",
+                        to="charting.patient",
+                    ),
+                ),
+                (
+                    "settles",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="settled_by",
+                        to="charting.contact",
+                    ),
+                ),
+                (
+                    "written_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-happened_at', '-written_at'],
+                "ordering": ["-happened_at", "-written_at"],
             },
         ),
         migrations.CreateModel(
-            name='Decision',
+            name="Decision",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('flag', models.CharField(max_length=60)),
-                ('shown', models.JSONField()),
-                ('outcome', models.CharField(choices=[('sent_now', 'Sent to emergency care now'), ('sent_today', 'Sent to a physician today'), ('spoken', 'Spoken with a physician; to be seen as agreed'), ('cleared', 'Asked and examined further; held to be no danger'), ('known', 'Known, under medical care'), ('declined', 'Patient declined, risks explained')], max_length=10)),
-                ('why', models.TextField(max_length=1000)),
-                ('called', models.CharField(blank=True, max_length=160)),
-                ('called_at', models.DateTimeField(null=True)),
-                ('advised', models.TextField(max_length=1000)),
-                ('understood', models.BooleanField()),
-                ('follow_up_on', models.DateField(null=True)),
-                ('decided_at', models.DateTimeField(auto_now_add=True)),
-                ('decided_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='flag_decisions', to='charting.visit')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("flag", models.CharField(max_length=60)),
+                ("shown", models.JSONField()),
+                (
+                    "outcome",
+                    models.CharField(
+                        choices=[
+                            ("sent_now", "Sent to emergency care now"),
+                            ("sent_today", "Sent to a physician today"),
+                            ("spoken", "Spoken with a physician; to be seen as agreed"),
+                            ("cleared", "Asked and examined further; held to be no danger"),
+                            ("known", "Known, under medical care"),
+                            ("declined", "Patient declined, risks explained"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("why", models.TextField(max_length=1000)),
+                ("called", models.CharField(blank=True, max_length=160)),
+                ("called_at", models.DateTimeField(null=True)),
+                ("advised", models.TextField(max_length=1000)),
+                ("understood", models.BooleanField()),
+                ("follow_up_on", models.DateField(null=True)),
+                ("decided_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "decided_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="flag_decisions",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['decided_at'],
+                "ordering": ["decided_at"],
             },
         ),
         migrations.CreateModel(
-            name='FollowUp',
+            name="FollowUp",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('words', models.TextField(max_length=1000)),
-                ('done_at', models.DateTimeField(auto_now_add=True)),
-                ('decision', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='followed_up', to='charting.decision')),
-                ('done_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("words", models.TextField(max_length=1000)),
+                ("done_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "decision",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="followed_up",
+                        to="charting.decision",
+                    ),
+                ),
+                (
+                    "done_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Telling',
+            name="Telling",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('answers', models.JSONField(default=dict)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('begun_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('handed_in_at', models.DateTimeField(null=True)),
-                ('settled_at', models.DateTimeField(null=True)),
-                ('taken', models.JSONField(default=list)),
-                ('changed', models.JSONField(default=list)),
-                ('hand_over', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='telling', to='charting.handover')),
-                ('settled_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tellings', to='charting.visit')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("answers", models.JSONField(default=dict)),
+                ("version", models.PositiveIntegerField(default=1)),
+                ("begun_at", models.DateTimeField(auto_now_add=True)),
+                ("changed_at", models.DateTimeField(auto_now=True)),
+                ("handed_in_at", models.DateTimeField(null=True)),
+                ("settled_at", models.DateTimeField(null=True)),
+                ("taken", models.JSONField(default=list)),
+                ("changed", models.JSONField(default=list)),
+                (
+                    "hand_over",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="telling",
+                        to="charting.handover",
+                    ),
+                ),
+                (
+                    "settled_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="tellings",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['begun_at'],
+                "ordering": ["begun_at"],
             },
         ),
         migrations.CreateModel(
-            name='StandingFact',
+            name="StandingFact",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=60)),
-                ('value', models.JSONField()),
-                ('confirmed_at', models.DateTimeField(auto_now_add=True)),
-                ('confirmed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='standing_facts', to='charting.patient')),
-                ('visit', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='standing_facts', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=60)),
+                ("value", models.JSONField()),
+                ("confirmed_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "confirmed_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="standing_facts",
+                        to="charting.patient",
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="standing_facts",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['patient', 'key', '-confirmed_at'], name='standing_of_patient')],
+                "indexes": [
+                    models.Index(fields=["patient", "key", "-confirmed_at"], name="standing_of_patient")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='StoryAnswer',
+            name="StoryAnswer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=60)),
-                ('value', models.JSONField()),
-                ('told_by', models.CharField(choices=[('clinician', 'asked by the clinician'), ('patient', 'answered by the patient, confirmed by the clinician')], default='clinician', max_length=10)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='story_answers', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=60)),
+                ("value", models.JSONField()),
+                (
+                    "told_by",
+                    models.CharField(
+                        choices=[
+                            ("clinician", "asked by the clinician"),
+                            ("patient", "answered by the patient, confirmed by the clinician"),
+                        ],
+                        default="clinician",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="story_answers",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('visit', 'key'), name='one_story_answer')],
+                "constraints": [models.UniqueConstraint(fields=("visit", "key"), name="one_story_answer")],
             },
         ),
         migrations.RunPython(guard(TABLES), unguard(TABLES)),

@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0007_story_and_flags'),
+        ("charting", "0007_story_and_flags"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='handover',
-            name='tells',
+            model_name="handover",
+            name="tells",
             field=models.BooleanField(default=False),
         ),
         migrations.AddField(
-            model_name='telling',
-            name='at',
+            model_name="telling",
+            name="at",
             field=models.CharField(blank=True, max_length=60),
         ),
     ]

@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0009_examination'),
+        ("charting", "0009_examination"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='conclusion',
-            name='left_out',
+            model_name="conclusion",
+            name="left_out",
             field=models.BooleanField(default=False),
         ),
         migrations.AddField(
-            model_name='conclusion',
-            name='where',
+            model_name="conclusion",
+            name="where",
             field=models.CharField(blank=True, max_length=200),
         ),
     ]

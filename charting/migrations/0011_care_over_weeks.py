@@ -36,321 +36,718 @@ def one_episode_each(apps, editor):
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0010_conclusions'),
+        ("charting", "0010_conclusions"),
     ]
 
     operations = [
         migrations.RunPython(unguard(MADE_ANEW), guard(MADE_ANEW)),
         migrations.AddField(
-            model_name='consent',
-            name='areas',
+            model_name="consent",
+            name="areas",
             field=models.JSONField(default=list),
         ),
         migrations.AddField(
-            model_name='consent',
-            name='chaperone',
-            field=models.CharField(blank=True, choices=[('accepted', 'offered and accepted'), ('declined', 'offered and declined')], max_length=10),
+            model_name="consent",
+            name="chaperone",
+            field=models.CharField(
+                blank=True,
+                choices=[("accepted", "offered and accepted"), ("declined", "offered and declined")],
+                max_length=10,
+            ),
         ),
         migrations.AddField(
-            model_name='consent',
-            name='chaperone_name',
+            model_name="consent",
+            name="chaperone_name",
             field=models.CharField(blank=True, max_length=160),
         ),
         migrations.AddField(
-            model_name='consent',
-            name='guardian_relation',
+            model_name="consent",
+            name="guardian_relation",
             field=models.CharField(blank=True, max_length=80),
         ),
         migrations.AddField(
-            model_name='consent',
-            name='interpreter',
+            model_name="consent",
+            name="interpreter",
             field=models.CharField(blank=True, max_length=160),
         ),
         migrations.AddField(
-            model_name='consent',
-            name='procedure',
+            model_name="consent",
+            name="procedure",
             field=models.CharField(blank=True, max_length=40),
         ),
         migrations.AddField(
-            model_name='handover',
-            name='asks',
+            model_name="handover",
+            name="asks",
             field=models.JSONField(default=list),
         ),
         migrations.AddField(
-            model_name='storyanswer',
-            name='carried_from',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.visit'),
+            model_name="storyanswer",
+            name="carried_from",
+            field=models.ForeignKey(
+                null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="charting.visit"
+            ),
         ),
         migrations.AddField(
-            model_name='telling',
-            name='continues',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.telling'),
+            model_name="telling",
+            name="continues",
+            field=models.ForeignKey(
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="charting.telling",
+            ),
         ),
         migrations.CreateModel(
-            name='AdverseEvent',
+            name="AdverseEvent",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('treated', models.CharField(blank=True, max_length=300)),
-                ('technique', models.CharField(blank=True, max_length=40)),
-                ('muscle', models.CharField(blank=True, max_length=60)),
-                ('side', models.CharField(blank=True, choices=[('right', 'Right'), ('left', 'Left')], max_length=5)),
-                ('happened_at', models.DateTimeField()),
-                ('what', models.CharField(max_length=40)),
-                ('severity', models.CharField(choices=[('mild', 'Mild: short, passes by itself'), ('significant', 'Significant: needs care or keeps from daily life'), ('serious', 'Serious: hospital, lasting harm, death')], max_length=12)),
-                ('words', models.TextField(max_length=2000)),
-                ('done', models.TextField(blank=True, max_length=1000)),
-                ('reported_by_patient', models.BooleanField(default=False)),
-                ('follow_up_on', models.DateField(null=True)),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('corrects', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='corrected_by', to='charting.adverseevent')),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='adverse_events', to='charting.patient')),
-                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='adverse_events', to='charting.visit')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("treated", models.CharField(blank=True, max_length=300)),
+                ("technique", models.CharField(blank=True, max_length=40)),
+                ("muscle", models.CharField(blank=True, max_length=60)),
+                (
+                    "side",
+                    models.CharField(
+                        blank=True, choices=[("right", "Right"), ("left", "Left")], max_length=5
+                    ),
+                ),
+                ("happened_at", models.DateTimeField()),
+                ("what", models.CharField(max_length=40)),
+                (
+                    "severity",
+                    models.CharField(
+                        choices=[
+                            ("mild", "Mild: short, passes by itself"),
+                            ("significant", "Significant: needs care or keeps from daily life"),
+                            ("serious", "Serious: hospital, lasting harm, death"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("words", models.TextField(max_length=2000)),
+                ("done", models.TextField(blank=True, max_length=1000)),
+                ("reported_by_patient", models.BooleanField(default=False)),
+                ("follow_up_on", models.DateField(null=True)),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "corrects",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="corrected_by",
+                        to="charting.adverseevent",
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="adverse_events",
+                        to="charting.patient",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="adverse_events",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-happened_at'],
+                "ordering": ["-happened_at"],
             },
         ),
         migrations.CreateModel(
-            name='AdverseFollowUp',
+            name="AdverseFollowUp",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('words', models.TextField(max_length=1000)),
-                ('settles', models.BooleanField(default=True)),
-                ('next_on', models.DateField(null=True)),
-                ('done_at', models.DateTimeField(auto_now_add=True)),
-                ('done_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('event', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='follow_ups', to='charting.adverseevent')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("words", models.TextField(max_length=1000)),
+                ("settles", models.BooleanField(default=True)),
+                ("next_on", models.DateField(null=True)),
+                ("done_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "done_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "event",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="follow_ups",
+                        to="charting.adverseevent",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['done_at'],
+                "ordering": ["done_at"],
             },
         ),
         migrations.CreateModel(
-            name='ConsentRead',
+            name="ConsentRead",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('text_id', models.CharField(max_length=60)),
-                ('text_version', models.PositiveIntegerField()),
-                ('questions', models.TextField(blank=True, max_length=1000)),
-                ('read_at', models.DateTimeField(auto_now_add=True)),
-                ('hand_over', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='charting.handover')),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='consents_read', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("text_id", models.CharField(max_length=60)),
+                ("text_version", models.PositiveIntegerField()),
+                ("questions", models.TextField(blank=True, max_length=1000)),
+                ("read_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "hand_over",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="charting.handover"
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="consents_read",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['read_at'],
+                "ordering": ["read_at"],
             },
         ),
         migrations.CreateModel(
-            name='ConsentWithdrawn',
+            name="ConsentWithdrawn",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('said_by', models.CharField(max_length=160)),
-                ('words', models.TextField(blank=True, max_length=1000)),
-                ('withdrawn_at', models.DateTimeField(auto_now_add=True)),
-                ('consent', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='withdrawn', to='charting.consent')),
-                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("said_by", models.CharField(max_length=160)),
+                ("words", models.TextField(blank=True, max_length=1000)),
+                ("withdrawn_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "consent",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="withdrawn",
+                        to="charting.consent",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Episode',
+            name="Episode",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('title', models.CharField(blank=True, max_length=160)),
-                ('opened_at', models.DateTimeField()),
-                ('closed_at', models.DateTimeField(null=True)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('opened_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='episodes', to='charting.patient')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("title", models.CharField(blank=True, max_length=160)),
+                ("opened_at", models.DateTimeField()),
+                ("closed_at", models.DateTimeField(null=True)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "opened_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="episodes",
+                        to="charting.patient",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-opened_at'],
+                "ordering": ["-opened_at"],
             },
         ),
         migrations.AddField(
-            model_name='visit',
-            name='episode',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='charting.episode'),
+            model_name="visit",
+            name="episode",
+            field=models.ForeignKey(
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="visits",
+                to="charting.episode",
+            ),
         ),
         migrations.CreateModel(
-            name='EpisodeEvent',
+            name="EpisodeEvent",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('what', models.CharField(choices=[('discharged', 'Discharged'), ('reopened', 'Reopened')], max_length=10)),
-                ('reason', models.CharField(blank=True, choices=[('goals', 'Goals reached'), ('plateau', 'No further change seen for some time'), ('referred', 'Passed on to another practice or physician'), ('choice', "The patient's own choice"), ('lost', 'Did not come back'), ('other', 'Other')], max_length=10)),
-                ('words', models.TextField(blank=True, max_length=4000)),
-                ('summary', models.JSONField(default=dict)),
-                ('done_at', models.DateTimeField(auto_now_add=True)),
-                ('done_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('episode', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='events', to='charting.episode')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "what",
+                    models.CharField(
+                        choices=[("discharged", "Discharged"), ("reopened", "Reopened")], max_length=10
+                    ),
+                ),
+                (
+                    "reason",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("goals", "Goals reached"),
+                            ("plateau", "No further change seen for some time"),
+                            ("referred", "Passed on to another practice or physician"),
+                            ("choice", "The patient's own choice"),
+                            ("lost", "Did not come back"),
+                            ("other", "Other"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("words", models.TextField(blank=True, max_length=4000)),
+                ("summary", models.JSONField(default=dict)),
+                ("done_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "done_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "episode",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="events",
+                        to="charting.episode",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['done_at'],
+                "ordering": ["done_at"],
             },
         ),
         migrations.CreateModel(
-            name='GateOverride',
+            name="GateOverride",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('muscle', models.CharField(blank=True, max_length=60)),
-                ('side', models.CharField(blank=True, choices=[('right', 'Right'), ('left', 'Left')], max_length=5)),
-                ('gate', models.CharField(max_length=60)),
-                ('shown', models.JSONField()),
-                ('reason', models.TextField(max_length=1000)),
-                ('decided_at', models.DateTimeField(auto_now_add=True)),
-                ('decided_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='gate_overrides', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("muscle", models.CharField(blank=True, max_length=60)),
+                (
+                    "side",
+                    models.CharField(
+                        blank=True, choices=[("right", "Right"), ("left", "Left")], max_length=5
+                    ),
+                ),
+                ("gate", models.CharField(max_length=60)),
+                ("shown", models.JSONField()),
+                ("reason", models.TextField(max_length=1000)),
+                ("decided_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "decided_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="gate_overrides",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['decided_at'],
+                "ordering": ["decided_at"],
             },
         ),
         migrations.CreateModel(
-            name='HomeProgramme',
+            name="HomeProgramme",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('items', models.JSONField(default=list)),
-                ('words', models.TextField(blank=True, max_length=2000)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('visit', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='home_programme', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("items", models.JSONField(default=list)),
+                ("words", models.TextField(blank=True, max_length=2000)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "visit",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="home_programme",
+                        to="charting.visit",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='LateAdvice',
+            name="LateAdvice",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('words', models.TextField(max_length=2000)),
-                ('call', models.CharField(max_length=200)),
-                ('understood', models.BooleanField()),
-                ('given_at', models.DateTimeField(auto_now_add=True)),
-                ('given_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='late_advice', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("words", models.TextField(max_length=2000)),
+                ("call", models.CharField(max_length=200)),
+                ("understood", models.BooleanField()),
+                ("given_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "given_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="late_advice",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['given_at'],
+                "ordering": ["given_at"],
             },
         ),
         migrations.CreateModel(
-            name='NeedleIncident',
+            name="NeedleIncident",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('shown', models.JSONField()),
-                ('words', models.TextField(max_length=1000)),
-                ('done', models.TextField(max_length=1000)),
-                ('told_patient', models.BooleanField()),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='needle_incidents', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("shown", models.JSONField()),
+                ("words", models.TextField(max_length=1000)),
+                ("done", models.TextField(max_length=1000)),
+                ("told_patient", models.BooleanField()),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="needle_incidents",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['recorded_at'],
+                "ordering": ["recorded_at"],
             },
         ),
         migrations.CreateModel(
-            name='TreatmentEntry',
+            name="TreatmentEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('technique', models.CharField(max_length=40)),
-                ('muscle', models.CharField(blank=True, max_length=60)),
-                ('site', models.CharField(blank=True, max_length=60)),
-                ('side', models.CharField(blank=True, choices=[('right', 'Right'), ('left', 'Left')], max_length=5)),
-                ('area', models.CharField(blank=True, max_length=40)),
-                ('dose', models.JSONField(default=dict)),
-                ('minutes', models.PositiveSmallIntegerField(null=True)),
-                ('pain_before', models.PositiveSmallIntegerField(null=True)),
-                ('pain_after', models.PositiveSmallIntegerField(null=True)),
-                ('twitch', models.CharField(blank=True, max_length=3)),
-                ('needles', models.JSONField(default=dict)),
-                ('remark', models.CharField(blank=True, max_length=500)),
-                ('position', models.PositiveSmallIntegerField()),
-                ('entered_at', models.DateTimeField(auto_now_add=True)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('entered_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='treatments', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("technique", models.CharField(max_length=40)),
+                ("muscle", models.CharField(blank=True, max_length=60)),
+                ("site", models.CharField(blank=True, max_length=60)),
+                (
+                    "side",
+                    models.CharField(
+                        blank=True, choices=[("right", "Right"), ("left", "Left")], max_length=5
+                    ),
+                ),
+                ("area", models.CharField(blank=True, max_length=40)),
+                ("dose", models.JSONField(default=dict)),
+                ("minutes", models.PositiveSmallIntegerField(null=True)),
+                ("pain_before", models.PositiveSmallIntegerField(null=True)),
+                ("pain_after", models.PositiveSmallIntegerField(null=True)),
+                ("twitch", models.CharField(blank=True, max_length=3)),
+                ("needles", models.JSONField(default=dict)),
+                ("remark", models.CharField(blank=True, max_length=500)),
+                ("position", models.PositiveSmallIntegerField()),
+                ("entered_at", models.DateTimeField(auto_now_add=True)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "entered_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="treatments",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['position'],
+                "ordering": ["position"],
             },
         ),
         migrations.CreateModel(
-            name='Appointment',
+            name="Appointment",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('starts_at', models.DateTimeField()),
-                ('minutes', models.PositiveSmallIntegerField(default=30)),
-                ('reason', models.CharField(blank=True, max_length=160)),
-                ('state', models.CharField(choices=[('booked', 'Expected'), ('arrived', 'Here'), ('fulfilled', 'Visit begun'), ('cancelled', 'Cancelled'), ('noshow', 'Missed')], default='booked', max_length=10)),
-                ('arrived_at', models.DateTimeField(null=True)),
-                ('ended_why', models.CharField(blank=True, max_length=300)),
-                ('made_at', models.DateTimeField(auto_now_add=True)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('clinician', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='appointments', to=settings.AUTH_USER_MODEL)),
-                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('patient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='appointments', to='charting.patient')),
-                ('visit', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='appointment', to='charting.visit')),
+                (
+                    "id",
+                    models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False),
+                ),
+                ("starts_at", models.DateTimeField()),
+                ("minutes", models.PositiveSmallIntegerField(default=30)),
+                ("reason", models.CharField(blank=True, max_length=160)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("booked", "Expected"),
+                            ("arrived", "Here"),
+                            ("fulfilled", "Visit begun"),
+                            ("cancelled", "Cancelled"),
+                            ("noshow", "Missed"),
+                        ],
+                        default="booked",
+                        max_length=10,
+                    ),
+                ),
+                ("arrived_at", models.DateTimeField(null=True)),
+                ("ended_why", models.CharField(blank=True, max_length=300)),
+                ("made_at", models.DateTimeField(auto_now_add=True)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "clinician",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="appointments",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "made_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "patient",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="appointments",
+                        to="charting.patient",
+                    ),
+                ),
+                (
+                    "visit",
+                    models.OneToOneField(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="appointment",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['starts_at'],
-                'indexes': [models.Index(fields=['clinician', 'starts_at'], name='appointments_of_day')],
+                "ordering": ["starts_at"],
+                "indexes": [models.Index(fields=["clinician", "starts_at"], name="appointments_of_day")],
             },
         ),
         migrations.CreateModel(
-            name='ConsentConfirmed',
+            name="ConsentConfirmed",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('questions', models.CharField(blank=True, max_length=500)),
-                ('chaperone', models.CharField(blank=True, choices=[('accepted', 'offered and accepted'), ('declined', 'offered and declined')], max_length=10)),
-                ('chaperone_name', models.CharField(blank=True, max_length=160)),
-                ('confirmed_at', models.DateTimeField(auto_now_add=True)),
-                ('confirmed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('consent', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='confirmations', to='charting.consent')),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='consents_confirmed', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("questions", models.CharField(blank=True, max_length=500)),
+                (
+                    "chaperone",
+                    models.CharField(
+                        blank=True,
+                        choices=[("accepted", "offered and accepted"), ("declined", "offered and declined")],
+                        max_length=10,
+                    ),
+                ),
+                ("chaperone_name", models.CharField(blank=True, max_length=160)),
+                ("confirmed_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "confirmed_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "consent",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="confirmations",
+                        to="charting.consent",
+                    ),
+                ),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="consents_confirmed",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['confirmed_at'],
-                'constraints': [models.UniqueConstraint(fields=('consent', 'visit'), name='one_confirmation_a_visit')],
+                "ordering": ["confirmed_at"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("consent", "visit"), name="one_confirmation_a_visit")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='ConsentTextVersion',
+            name="ConsentTextVersion",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('text_id', models.CharField(max_length=60)),
-                ('number', models.PositiveIntegerField()),
-                ('title', models.CharField(max_length=200)),
-                ('for_what', models.CharField(max_length=200)),
-                ('parts', models.JSONField()),
-                ('treats', models.BooleanField()),
-                ('procedure', models.CharField(max_length=40)),
-                ('sensitive', models.CharField(blank=True, max_length=40)),
-                ('in_use', models.BooleanField(default=True)),
-                ('reason', models.CharField(max_length=300)),
-                ('written_at', models.DateTimeField(auto_now_add=True)),
-                ('practice', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='consent_texts', to='charting.practice')),
-                ('written_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("text_id", models.CharField(max_length=60)),
+                ("number", models.PositiveIntegerField()),
+                ("title", models.CharField(max_length=200)),
+                ("for_what", models.CharField(max_length=200)),
+                ("parts", models.JSONField()),
+                ("treats", models.BooleanField()),
+                ("procedure", models.CharField(max_length=40)),
+                ("sensitive", models.CharField(blank=True, max_length=40)),
+                ("in_use", models.BooleanField(default=True)),
+                ("reason", models.CharField(max_length=300)),
+                ("written_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "practice",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="consent_texts",
+                        to="charting.practice",
+                    ),
+                ),
+                (
+                    "written_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['text_id', '-number'],
-                'constraints': [models.UniqueConstraint(fields=('practice', 'text_id', 'number'), name='one_consent_text')],
+                "ordering": ["text_id", "-number"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("practice", "text_id", "number"), name="one_consent_text")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='OutcomeScore',
+            name="OutcomeScore",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('instrument', models.CharField(max_length=40)),
-                ('form', models.CharField(blank=True, max_length=40)),
-                ('answers', models.JSONField(default=dict)),
-                ('said_by', models.CharField(choices=[('patient', 'by the patient on the device'), ('clinician', 'asked by the clinician'), ('paper', 'from a filled-in form')], default='clinician', max_length=10)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('version', models.PositiveIntegerField(default=1)),
-                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='outcome_scores', to='charting.visit')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("instrument", models.CharField(max_length=40)),
+                ("form", models.CharField(blank=True, max_length=40)),
+                ("answers", models.JSONField(default=dict)),
+                (
+                    "said_by",
+                    models.CharField(
+                        choices=[
+                            ("patient", "by the patient on the device"),
+                            ("clinician", "asked by the clinician"),
+                            ("paper", "from a filled-in form"),
+                        ],
+                        default="clinician",
+                        max_length=10,
+                    ),
+                ),
+                ("changed_at", models.DateTimeField(auto_now=True)),
+                ("version", models.PositiveIntegerField(default=1)),
+                (
+                    "visit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="outcome_scores",
+                        to="charting.visit",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['instrument'],
-                'constraints': [models.UniqueConstraint(fields=('visit', 'instrument'), name='one_outcome_score')],
+                "ordering": ["instrument"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("visit", "instrument"), name="one_outcome_score")
+                ],
             },
         ),
         migrations.RunPython(one_episode_each, migrations.RunPython.noop),

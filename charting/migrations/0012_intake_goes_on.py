@@ -4,25 +4,24 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('charting', '0011_care_over_weeks'),
+        ("charting", "0011_care_over_weeks"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='consentread',
-            name='upto',
+            model_name="consentread",
+            name="upto",
             field=models.PositiveIntegerField(null=True),
         ),
         migrations.AddField(
-            model_name='telling',
-            name='late',
+            model_name="telling",
+            name="late",
             field=models.JSONField(null=True),
         ),
         migrations.AddField(
-            model_name='telling',
-            name='own',
+            model_name="telling",
+            name="own",
             field=models.JSONField(null=True),
         ),
     ]

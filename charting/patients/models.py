@@ -36,6 +36,8 @@ class Patient(models.Model):
     emergency_relation = models.CharField(max_length=60, blank=True)
     # Name without accents and case, for search.
     search_name = models.CharField(max_length=200, editable=False)
+    # Found to be the same person as another record, which holds everything since (charting.merging).
+    merged_into = models.ForeignKey("self", on_delete=models.PROTECT, related_name="merged", null=True)
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
 
@@ -61,3 +63,22 @@ class Patient(models.Model):
         """Whole years on `day`. Somebody born on 29 February turns a year older on 1 March."""
         had_birthday = (day.month, day.day) >= (self.birth_date.month, self.birth_date.day)
         return day.year - self.birth_date.year - (not had_birthday)
+
+
+class PatientIdentifier(models.Model):
+    """A number under which another system knows the person. `system`: the address of its numbering (FHIR)."""
+
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="identifiers")
+    system = models.CharField(max_length=200)
+    value = models.CharField(max_length=120)
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["system", "value"]
+        constraints = [
+            models.UniqueConstraint(fields=["patient", "system", "value"], name="one_patient_identifier")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.system}|{self.value}"

@@ -56,6 +56,8 @@ class User(AbstractUser):
         "profession", max_length=80, blank=True, help_text="For example: Physiotherapist"
     )
     registration = models.CharField("registration number", max_length=60, blank=True)
+    # Signs notes that somebody who may co-sign signs in addition.
+    is_trainee = models.BooleanField("trainee, notes are co-signed", default=False)
     # A right of its own, given to a clinician by a manager of the practice.
     writes_patterns = models.BooleanField("writes the practice's own patterns", default=False)
 

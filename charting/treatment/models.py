@@ -23,6 +23,9 @@ class TreatmentEntry(models.Model):
     # How much of it, in words and numbers as the technique asks for.
     dose = models.JSONField(default=dict)
     minutes = models.PositiveSmallIntegerField(null=True)
+    # By the clock of the practice, where the payer asks for it.
+    began_at = models.TimeField(null=True)
+    ended_at = models.TimeField(null=True)
     # Pain on the spot before and after, 0-10; twitch seen or felt: "yes", "no", "NT", "" not recorded.
     pain_before = models.PositiveSmallIntegerField(null=True)
     pain_after = models.PositiveSmallIntegerField(null=True)

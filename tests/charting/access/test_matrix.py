@@ -7,7 +7,8 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.test import Client
 
-from tests.charting.addresses import ADDRESSES, LET_IN, Address, every_name
+from tests.charting.addresses import LET_IN, Address, every_name
+from tests.charting.every_address import ADDRESSES
 from tests.charting.people import signed_in
 
 # What "let in" may look like: a page, a redirect to the next one, a form to be mended, an unreadable body.

@@ -3,7 +3,7 @@
 from django.apps import apps
 
 from charting.audit.models import AuditEntry
-from tests.charting.addresses import ADDRESSES
+from tests.charting.every_address import ADDRESSES
 
 PAGES = [each for each in ADDRESSES if each.verb == "GET"]
 

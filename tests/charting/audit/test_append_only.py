@@ -27,10 +27,21 @@ from charting.drawing.models import (
 from charting.episodes.models import Episode, EpisodeEvent
 from charting.flags.models import Decision, FollowUp
 from charting.history.models import StandingFact
+from charting.insurance.models import Certification, Claim, WorkStatus
 from charting.intake.models import ConsentRead
-from charting.notes.models import Addendum, SignedNote, SignedPaper
+from charting.letters.models import Letter, LetterPaper, SignedLetter
+from charting.merging.models import PatientMerge, PatientUnmerge
+from charting.notes.models import (
+    Addendum,
+    AmendmentRequest,
+    AmendmentStep,
+    CoSignature,
+    SignedNote,
+    SignedPaper,
+)
 from charting.patients.models import Patient
 from charting.patterns import models as patterns
+from charting.report.models import IssuedPaper
 from charting.treatment.models import (
     AdverseEvent,
     AdverseFollowUp,
@@ -48,6 +59,7 @@ TABLES = (
     *importlib.import_module("charting.migrations.0005_own_patterns").TABLES,
     *importlib.import_module("charting.migrations.0007_story_and_flags").TABLES,
     *importlib.import_module("charting.migrations.0011_care_over_weeks").TABLES,
+    *importlib.import_module("charting.migrations.0014_papers_and_exchange").TABLES,
 )
 BOARD = (StoredStroke, Withdrawal, BoardAnswer, Grouping, AreaAnswer, ClearedParts)
 NOTES = (SignedNote, SignedPaper, Addendum)
@@ -55,6 +67,9 @@ BETWEEN = (Contact, Attachment, AttachmentStruck)
 FLAGS = (StandingFact, Decision, FollowUp)
 AGREED = (Consent, ConsentTextVersion, ConsentConfirmed, ConsentWithdrawn, ConsentRead)
 OVER_WEEKS = (EpisodeEvent, NeedleIncident, GateOverride, LateAdvice, AdverseEvent, AdverseFollowUp)
+PAPERS = (AmendmentRequest, AmendmentStep, CoSignature, SignedLetter, LetterPaper, IssuedPaper)
+INSURED = (WorkStatus, Certification)
+MERGED = (PatientMerge, PatientUnmerge)
 MODELS = (
     AuditEntry,
     *BOARD,
@@ -66,6 +81,9 @@ MODELS = (
     *FLAGS,
     *AGREED,
     *OVER_WEEKS,
+    *PAPERS,
+    *INSURED,
+    *MERGED,
 )
 EACH = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
 
@@ -103,6 +121,8 @@ def rows(visit, mara):
     drawn.a_version(drawing.practice)
     drawn.a_brought_file(drawing.practice)
     agreed_and_treated(visit, mara)
+    on_paper(visit, note, mara)
+    insured_and_merged(visit, mara)
 
 
 def agreed_and_treated(visit, mara):
@@ -126,6 +146,33 @@ def agreed_and_treated(visit, mara):
     event = {"happened_at": timezone.now(), "what": "bruise", "severity": "mild", "recorded_by": mara}
     bruise = AdverseEvent.objects.create(patient=visit.patient, **event)
     AdverseFollowUp.objects.create(event=bruise, words="Gone.", done_by=mara)
+
+
+def on_paper(visit, note, mara):
+    person, now = visit.patient, timezone.now()
+    signer = {"signed_by": mara, "signer_name": "Mara Steiner", "signed_at": now, "content_sha256": ""}
+    CoSignature.objects.create(note=note, **signer)
+    asked = {"received_on": date(2026, 3, 1), "asked_by": "Anna Keller", "words": "It was the left."}
+    request = AmendmentRequest.objects.create(patient=person, visit=visit, recorded_by=mara, **asked)
+    AmendmentStep.objects.create(request=request, what="accepted", done_on=date(2026, 3, 4), done_by=mara)
+    episode = Episode.objects.create(patient=person, opened_at=now, opened_by=mara)
+    letter = Letter.objects.create(patient=person, episode=episode, kind="referrer", begun_by=mara)
+    signed = SignedLetter.objects.create(letter=letter, time_zone="UTC", content={}, **signer)
+    LetterPaper.objects.create(signed=signed, paper="a4", pdf=b"%PDF", sha256="")
+    given = {"kind": "home", "source_sha256": "", "paper": "a4", "pdf": b"%PDF", "sha256": ""}
+    IssuedPaper.objects.create(patient=person, visit=visit, issued_by=mara, **given)
+
+
+def insured_and_merged(visit, mara):
+    episode = Episode.objects.create(patient=visit.patient, opened_at=timezone.now(), opened_by=mara)
+    claim = Claim.objects.create(episode=episode)
+    WorkStatus.objects.create(claim=claim, status="full", from_on=date(2026, 3, 1), recorded_by=mara)
+    days = {name: date(2026, 3, 1) for name in ("certified_on", "valid_from", "valid_until")}
+    Certification.objects.create(claim=claim, certified_by="Dr Lang", recorded_by=mara, **days)
+    gone = recorded.patient(visit.patient.practice, number=99)
+    said = {"kept": visit.patient, "gone": gone, "moved": {}, "stood": {}, "reason": "The same person."}
+    merge = PatientMerge.objects.create(done_by=mara, **said)
+    PatientUnmerge.objects.create(merge=merge, reason="Twins.", done_by=mara)
 
 
 def refused():

@@ -60,6 +60,17 @@ from tests.charting.addresses import a_contact, a_decision, a_reaction, a_scan, 
 from tests.charting.agreed import an_earlier
 from tests.charting.appointments.booked import booked
 from tests.charting.appointments.booked import said as a_time
+from tests.charting.audit.changes import (
+    coding,
+    exchange,
+    insurance,
+    later,
+    letters,
+    merging,
+    people_files,
+    review,
+    sentences,
+)
 from tests.charting.episodes import cared
 from tests.charting.flags import conftest as flags
 
@@ -476,6 +487,15 @@ CHANGES = {
     write_home: home_services,
     strike: moving,
     bring_back: moving,
+    **insurance.CHANGES,
+    **coding.CHANGES,
+    **later.CHANGES,
+    **letters.CHANGES,
+    **merging.CHANGES,
+    **exchange.CHANGES,
+    **people_files.CHANGES,
+    **review.CHANGES,
+    **sentences.CHANGES,
 }
 # Those that change two nouns leave a row for each: the line of the log, the visit.
 ROWS = {cancel_appointment: 2, miss_appointment: 2, begin_appointment: 2}

@@ -12,8 +12,8 @@ from charting.handover.access import digest
 from charting.handover.models import HandOver
 from charting.handover.services import DEVICE_IS_CLOSED, HAND_OVER_LASTS
 from tests.charting import recorded
-from tests.charting.addresses import ADDRESSES
 from tests.charting.drawing.strokes import events, stroke
+from tests.charting.every_address import ADDRESSES
 
 STAFF_SIDE = [each for each in ADDRESSES if not each.is_open]
 

@@ -1,0 +1,3 @@
+from tests.charting.addresses import Address
+
+ADDRESSES: tuple[Address, ...] = ()
