@@ -26,6 +26,8 @@ class Payer(models.Model):
     town = models.CharField(max_length=120, blank=True)
     phone = models.CharField(max_length=40, blank=True)
     units = models.CharField(max_length=16, choices=Units.choices, default=Units.NONE)
+    # What it asks for beyond what every payer does: ids of missing.toml.
+    asks = models.JSONField(default=list)
     in_use = models.BooleanField(default=True)
     version = models.PositiveIntegerField(default=1)
 

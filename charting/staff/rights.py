@@ -8,12 +8,23 @@ RIGHTS: dict[str, frozenset[str]] = {
     # "override gates": to needle though a gate says stop, with a reason that prints. Only who is licensed to
     # treat and answers for the needle; nobody at the desk and no manager decides that for somebody else.
     User.Role.CLINICIAN: frozenset(
-        {"register", "log contacts", "open chart", "treat", "override gates", "sign", "word consents"}
+        {
+            "register",
+            "log contacts",
+            "open chart",
+            "treat",
+            "override gates",
+            "sign",
+            "word consents",
+            "keep insurance",
+        }
     ),
     # An assistant registers people, hands over the tablet and logs calls and missed visits
     # (charting.contacts.queries.DESK); what was found and written stays closed.
-    User.Role.ASSISTANT: frozenset({"register", "log contacts"}),
-    User.Role.MANAGER: frozenset({"register", "open chart", "grant rights", "word consents"}),
+    User.Role.ASSISTANT: frozenset({"register", "log contacts", "keep insurance"}),
+    User.Role.MANAGER: frozenset(
+        {"register", "open chart", "grant rights", "word consents", "keep insurance"}
+    ),
 }
 # Rights that a manager grants one by one, with the right that somebody must have already.
 GRANTED = {"write patterns": "treat"}
