@@ -16,6 +16,8 @@ RIGHTS: dict[str, frozenset[str]] = {
             "override gates",
             "sign",
             "word consents",
+            "merge records",
+            "import people",
             "keep insurance",
         }
     ),
@@ -23,7 +25,15 @@ RIGHTS: dict[str, frozenset[str]] = {
     # (charting.contacts.queries.DESK); what was found and written stays closed.
     User.Role.ASSISTANT: frozenset({"register", "log contacts", "keep insurance"}),
     User.Role.MANAGER: frozenset(
-        {"register", "open chart", "grant rights", "word consents", "keep insurance"}
+        {
+            "register",
+            "open chart",
+            "grant rights",
+            "word consents",
+            "merge records",
+            "import people",
+            "keep insurance",
+        }
     ),
 }
 # Rights that a manager grants one by one, with the right that somebody must have already.

@@ -16,16 +16,29 @@ MAY = {
         "override gates",
         "sign",
         "word consents",
+        "merge records",
+        "import people",
     },
     "assistant": {"register", "log contacts"},
-    "manager": {"register", "open chart", "word consents"},
+    "manager": {"register", "open chart", "word consents", "merge records", "import people"},
 }
 
 
 @pytest.mark.parametrize("role", MAY)
 @pytest.mark.parametrize(
     "right",
-    ["register", "log contacts", "open chart", "treat", "override gates", "sign", "word consents", "delete"],
+    [
+        "register",
+        "log contacts",
+        "open chart",
+        "treat",
+        "override gates",
+        "sign",
+        "word consents",
+        "merge records",
+        "import people",
+        "delete",
+    ],
 )
 def test_each_role_has_its_rights_and_no_others(mara, role, right):
     mara.role = role
