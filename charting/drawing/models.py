@@ -186,13 +186,14 @@ class EnteredInError(models.Model):
 
 
 class DrawnCells(models.Model):
-    """Where a signed drawing hurts, as cells of a coarse grid of one view: for counting many drawings.
+    """Where a signed drawing shows one kind of pain, as cells of a coarse grid of one view: for counting many.
 
     Derived from the strokes, and never shown as a record.
     """
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="drawn_cells")
     view = models.CharField(max_length=8)
+    kind = models.CharField(max_length=12)
     # The figure it was drawn on, and the width of a cell in its millimetres.
     figure = models.CharField(max_length=40)
     cell_mm = models.PositiveSmallIntegerField()
@@ -201,7 +202,7 @@ class DrawnCells(models.Model):
 
     class Meta:
         app_label = "charting"
-        constraints = [models.UniqueConstraint(fields=["visit", "view"], name="one_cells_of_view")]
+        constraints = [models.UniqueConstraint(fields=["visit", "view", "kind"], name="one_cells_of_kind")]
 
     def __str__(self) -> str:
         return f"cells of {self.visit_id}"
