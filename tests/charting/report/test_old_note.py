@@ -146,3 +146,14 @@ def test_the_fourth_format_is_printed_with_the_words_of_its_consents_and_nothing
         assert " ".join(words.split()) in whole, words
     for words in ("Treatment Where", "No treatment is recorded", "Text SHA-256", "Scores", "Episode"):
         assert words not in whole, words
+
+
+# Signed when a note was printed in the order in which it was recorded, with no sentences before it.
+FIFTH = Path(__file__).parent / "visit-note-5.json"
+FIFTH_SHA256 = "6ad143a0ac2fd6dca3d3c09beb191fa872a233fb13b2200eef7297aaf60c0a8c"
+
+
+def test_the_fifth_format_still_has_the_fingerprint_it_was_signed_with():
+    fifth = json.loads(FIFTH.read_text(encoding="utf-8"))
+    assert fifth["format"] == "visit-note-5"
+    assert content.fingerprint(fifth) == FIFTH_SHA256
