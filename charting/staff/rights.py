@@ -12,6 +12,7 @@ RIGHTS: dict[str, frozenset[str]] = {
             "register",
             "log contacts",
             "open chart",
+            "see review",
             "treat",
             "override gates",
             "sign",
@@ -28,6 +29,7 @@ RIGHTS: dict[str, frozenset[str]] = {
         {
             "register",
             "open chart",
+            "see review",
             "grant rights",
             "word consents",
             "merge records",

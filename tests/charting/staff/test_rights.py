@@ -12,6 +12,7 @@ MAY = {
         "register",
         "log contacts",
         "open chart",
+        "see review",
         "treat",
         "override gates",
         "sign",
@@ -20,7 +21,7 @@ MAY = {
         "import people",
     },
     "assistant": {"register", "log contacts"},
-    "manager": {"register", "open chart", "word consents", "merge records", "import people"},
+    "manager": {"register", "open chart", "see review", "word consents", "merge records", "import people"},
 }
 
 
@@ -31,6 +32,7 @@ MAY = {
         "register",
         "log contacts",
         "open chart",
+        "see review",
         "treat",
         "override gates",
         "sign",
