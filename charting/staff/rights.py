@@ -19,6 +19,7 @@ RIGHTS: dict[str, frozenset[str]] = {
             "word consents",
             "merge records",
             "import people",
+            "export records",
             "keep insurance",
         }
     ),
@@ -34,6 +35,7 @@ RIGHTS: dict[str, frozenset[str]] = {
             "word consents",
             "merge records",
             "import people",
+            "export records",
             "keep insurance",
         }
     ),

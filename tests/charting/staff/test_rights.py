@@ -19,6 +19,7 @@ MAY = {
         "word consents",
         "merge records",
         "import people",
+        "export records",
     },
     "assistant": {"register", "log contacts"},
     "manager": {"register", "open chart", "see review", "word consents", "merge records", "import people"},
@@ -39,6 +40,7 @@ MAY = {
         "word consents",
         "merge records",
         "import people",
+        "export records",
         "delete",
     ],
 )
