@@ -16,13 +16,24 @@ MAY = {
         "treat",
         "override gates",
         "sign",
+        "co-sign",
+        "answer requests",
         "word consents",
         "merge records",
         "import people",
         "export records",
     },
     "assistant": {"register", "log contacts"},
-    "manager": {"register", "open chart", "see review", "word consents", "merge records", "import people"},
+    "manager": {
+        "register",
+        "open chart",
+        "answer requests",
+        "see review",
+        "word consents",
+        "merge records",
+        "import people",
+        "export records",
+    },
 }
 
 
@@ -37,6 +48,8 @@ MAY = {
         "treat",
         "override gates",
         "sign",
+        "co-sign",
+        "answer requests",
         "word consents",
         "merge records",
         "import people",
@@ -72,3 +85,10 @@ def test_a_superuser_without_a_role_here_has_no_way_around(practice):
 def test_clinicians_of_the_house_are_those_who_treat(mara, tom, poll, vera, ines):
     assert clinicians_beside(poll) == (tom, mara)
     assert clinicians_beside(ines) == (ines,)
+
+
+def test_a_trainee_neither_co_signs_nor_goes_past_a_gate(mara):
+    mara.is_trainee = True
+    assert may(mara, "sign") and not may(mara, "co-sign") and not may(mara, "override gates")
+    with pytest.raises(PermissionDenied, match="no trainee"):
+        require(mara, "override gates")
