@@ -9,13 +9,14 @@ from django.utils import timezone
 from charting.audit.services import record
 from charting.exchange.bring_queries import locked
 from charting.exchange.models import ImportFile
+from charting.exchange.people import PeopleReader
 from charting.exchange.plans import NotDone, Plan, Question, Reader
 from charting.staff.models import Practice, User
 from charting.staff.rights import require
 
 RIGHT = "import people"
 # A kind of file, and what reads it.
-readers: dict[str, Reader] = {}
+readers: dict[str, Reader] = {ImportFile.What.CSV: PeopleReader()}
 
 
 @transaction.atomic
@@ -65,6 +66,8 @@ def do(
         if was_left(kept):
             raise NotDone("This file was left, and its content is no longer here. Bring it again.")
         return kept
+    # Nobody is registered between the plan and what comes of it.
+    Practice.objects.select_for_update().get(pk=kept.practice_id)
     plan = plan_of(who, kept, said)
     if plan is None:
         raise NotDone("Answer the questions about the file first.")

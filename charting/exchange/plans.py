@@ -112,11 +112,16 @@ def _decided(step: Step, sent: str) -> str:
 class Reader(Protocol):
     """How one kind of file is read and taken in. `suffixes`: what the browser offers (".csv,text/csv")."""
 
-    title: str
-    help_text: str
-    suffixes: str
-    most_bytes: int
-    questions: tuple[Question, ...]
+    @property
+    def title(self) -> str: ...
+    @property
+    def help_text(self) -> str: ...
+    @property
+    def suffixes(self) -> str: ...
+    @property
+    def most_bytes(self) -> int: ...
+    @property
+    def questions(self) -> tuple[Question, ...]: ...
 
     def plan(self, user: User, content: bytes, said: Mapping[str, str]) -> Plan:
         """What the file would do in the practice of `user`. `said`: {question.name: answer}, each of them one

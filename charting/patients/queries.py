@@ -1,6 +1,7 @@
 """Every read of people. Each begins at the one door, access.patients_of."""
 
 import uuid
+from collections.abc import Set
 from dataclasses import dataclass
 from datetime import date
 
@@ -35,7 +36,7 @@ def search(user: User, text: str) -> Found:
 
     Without any text: those registered last.
     """
-    people = patients_of(user)
+    people = standing_of(user)
     if not text.strip():
         return _first(people.order_by("-created_at"))
     return _first(people.filter(_matches(text)))
@@ -44,8 +45,29 @@ def search(user: User, text: str) -> Found:
 def likely_same(user: User, *, family_name: str, given_names: str, birth_date: date) -> tuple[Patient, ...]:
     """People born on the same day with a similar name."""
     name = folded(f"{given_names} {family_name}")
-    born = patients_of(user).filter(birth_date=birth_date)
+    born = standing_of(user).filter(birth_date=birth_date)
     return tuple(patient for patient in born if are_alike(name, patient.search_name))
+
+
+def born_on_one_of(user: User, days: Set[date]) -> list[Patient]:
+    """Everybody born on one of these days, in few queries for thousands of days."""
+    ordered = sorted(days)
+    parts = (ordered[at : at + 500] for at in range(0, len(ordered), 500))
+    return [patient for part in parts for patient in standing_of(user).filter(birth_date__in=part)]
+
+
+def standing_of(user: User) -> QuerySet[Patient]:
+    """The people of the practice, without records that were merged into another."""
+    return patients_of(user).filter(merged_into=None)
+
+
+def of_person(patient: Patient, path: str = "patient") -> Q:
+    """Rows of a person, those under a record that was merged into this one with them.
+
+    For every read of rows that are never changed (charting.merging.tables): they stay under the record they
+    were written for. `path`: how a row leads to its patient.
+    """
+    return Q(**{path: patient}) | Q(**{f"{path}__merged_into": patient})
 
 
 def _matches(text: str) -> Q:
