@@ -38,6 +38,9 @@ class Patient(models.Model):
     search_name = models.CharField(max_length=200, editable=False)
     # Found to be the same person as another record, which holds everything since (charting.merging).
     merged_into = models.ForeignKey("self", on_delete=models.PROTECT, related_name="merged", null=True)
+    merged_at = models.DateTimeField(null=True)
+    # What was confirmed of the person until then is to be confirmed again: two people had been taken for one.
+    doubted_at = models.DateTimeField(null=True)
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
 

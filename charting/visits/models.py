@@ -14,6 +14,8 @@ class Visit(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="visits")
+    # The record it was made under, where that was merged into another since.
+    made_under = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="+", null=True)
     clinician = models.ForeignKey(User, on_delete=models.PROTECT, related_name="visits")
     # Null for a visit begun before there were episodes.
     episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="visits", null=True)
