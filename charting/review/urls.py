@@ -1,3 +1,9 @@
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from charting.review import views
+
+urlpatterns: list[URLPattern] = [
+    path("review/", views.review, name="review"),
+    path("review/file/", views.file, name="review-file"),
+    path("review/fill/", views.fill, name="review-fill"),
+]

@@ -1,3 +1,8 @@
-from tests.charting.addresses import Address
+from tests.charting.addresses import REFUSED, Address
 
-ADDRESSES: tuple[Address, ...] = ()
+# Everybody sees the review of the own practice alone.
+ADDRESSES: tuple[Address, ...] = (
+    Address("review", "GET", assistant=REFUSED),
+    Address("review-file", "GET", assistant=REFUSED),
+    Address("review-fill", "POST", assistant=REFUSED),
+)

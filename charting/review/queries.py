@@ -1,0 +1,175 @@
+"""Every read of the review: a fixed number of queries, however many visits. Each begins at the charts that
+somebody may open.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import Exists, Min, OuterRef, QuerySet
+from django.utils import timezone
+
+from bodymaps import coarse, figure, parts
+from bodymaps.heat import Drawn
+from charting.drawing.cells import without_cells
+from charting.drawing.models import DrawnCells
+from charting.patients.access import charts_of
+from charting.patients.models import Patient
+from charting.review.chosen import AgeBand, Chosen, Month
+from charting.review.shown import Shown, key_of, shown
+from charting.staff.models import User
+from charting.staff.rights import may
+from charting.visits.models import Visit
+
+
+def all_visits(user: User) -> QuerySet[Visit]:
+    return Visit.objects.filter(patient__in=charts_of(user)).order_by()
+
+
+def signed(user: User) -> QuerySet[Visit]:
+    return all_visits(user).filter(signed_at__isnull=False)
+
+
+def held_in(visits: QuerySet[Visit], chosen: Chosen) -> QuerySet[Visit]:
+    """Those of the period and the clinician: what counts of treatments and visits follow."""
+    found = visits.filter(started_at__gte=chosen.start, started_at__lt=chosen.end)
+    return found.filter(clinician=chosen.clinician) if chosen.clinician else found
+
+
+def narrowed(visits: QuerySet[Visit], chosen: Chosen) -> QuerySet[Visit]:
+    """As far as the database can: age, region and kind of pain are left to who reads the rows."""
+    found = held_in(visits, chosen)
+    return found.filter(patient__sex=chosen.sex) if chosen.sex else found
+
+
+def first_month(user: User) -> Month:
+    """The month of the first signed visit; this month without any."""
+    first = signed(user).aggregate(first=Min("started_at"))["first"] or timezone.now()
+    zone = user.practice.zone if user.practice else ZoneInfo("UTC")
+    return Month.of(first.astimezone(zone).date())
+
+
+def clinicians_of(user: User) -> tuple[User, ...]:
+    """Who treats in the practice of `user`, and who did and has left since, by name."""
+    staff = User.objects.filter(practice=user.practice_id).annotate(
+        has_treated=Exists(Visit.objects.filter(clinician=OuterRef("pk")))
+    )
+    by_name = staff.order_by("last_name", "first_name", "username")
+    return tuple(each for each in by_name if each.has_treated or may(each, "treat"))
+
+
+def to_fill_in(user: User) -> QuerySet[Visit]:
+    """Signed visits whose drawing is not counted yet."""
+    return without_cells(signed(user)).order_by("signed_at")
+
+
+def same_person(user: User) -> Mapping[UUID, UUID]:
+    """Records that were found to be of a person who has another: which one counts."""
+    merged = charts_of(user).exclude(merged_into=None).values_list("pk", "merged_into_id")
+    into = {gone: kept for gone, kept in merged if kept}
+    found = {}
+    for gone in into:
+        kept = into[gone]
+        while kept in into:
+            kept = into[kept]
+        found[gone] = kept
+    return found
+
+
+@dataclass(frozen=True)
+class Selected:
+    """The visits that are looked at. `person` by visit: the place in `ids`, one for each person."""
+
+    person: Mapping[UUID, int]
+    ids: Sequence[UUID]
+    touched: Mapping[UUID, tuple[int, ...]]
+
+    @cached_property
+    def keys(self) -> list[int]:
+        return [key_of(each) for each in self.ids]
+
+    def shown(self, people: Iterable[int]) -> Shown:
+        """How many they are, as it may be told; one who is there twice counts once."""
+        known = set(people)
+        return shown(len(known), sum(self.keys[one] for one in known))
+
+    @property
+    def everybody(self) -> Shown:
+        return self.shown(range(len(self.ids)))
+
+    def parts_of(self, visit: UUID) -> tuple[str, ...]:
+        """Keys of bodymaps.parts where this visit says it hurts, as it was chosen."""
+        return tuple(parts.KEYS[number] for number in self.touched.get(visit, ()))
+
+
+def selected(user: User, chosen: Chosen) -> Selected:
+    """Three queries."""
+    touched = _touched(user, chosen)
+    same = same_person(user)
+    number = parts.KEYS.index(chosen.part) if chosen.part else -1
+    places: dict[UUID, int] = {}
+    person: dict[UUID, int] = {}
+    for visit, patient in _visits(user, chosen):
+        here = touched.get(visit)
+        if (chosen.part and number not in (here or ())) or (chosen.kind and here is None):
+            continue
+        person[visit] = places.setdefault(same.get(patient, patient), len(places))
+    return Selected(person, tuple(places), touched)
+
+
+def _visits(user: User, chosen: Chosen) -> Iterable[tuple[UUID, UUID]]:
+    rows = narrowed(signed(user), chosen)
+    if chosen.ages is None:
+        return rows.values_list("pk", "patient_id").iterator()
+    told = rows.values_list("pk", "patient_id", "started_at", "patient__birth_date")
+    return (
+        (visit, patient) for visit, patient, at, born in told if _is_of(chosen.ages, at, born, chosen.zone)
+    )
+
+
+def _is_of(band: AgeBand, at: datetime, born: date, zone: ZoneInfo) -> bool:
+    return band.holds(Patient(birth_date=born).age_on(at.astimezone(zone).date()))
+
+
+def _rows(user: User, chosen: Chosen) -> QuerySet[DrawnCells]:
+    """No table of a third kind is joined: the visits are chosen once, inside the database."""
+    kept = DrawnCells.objects.filter(figure=coarse.version())
+    return kept.filter(visit__in=narrowed(signed(user), chosen).values("pk"))
+
+
+def _touched(user: User, chosen: Chosen) -> Mapping[UUID, tuple[int, ...]]:
+    """By visit, the numbers of the parts where it hurts; with a kind of pain only visits that have it."""
+    rows = _rows(user, chosen).filter(view=coarse.PARTS, kind=chosen.kind or coarse.ANY_KIND)
+    read: dict[bytes, tuple[int, ...]] = {}
+    found = {}
+    for visit, kept in rows.values_list("visit_id", "cells").iterator():
+        told = bytes(kept)
+        if told not in read:
+            read[told] = coarse.read(told)
+        found[visit] = read[told]
+    return found
+
+
+def drawn(user: User, chosen: Chosen, among: Selected) -> Drawn:
+    """The cells of these visits. One query."""
+    rows = _rows(user, chosen).filter(view__in=figure.VIEWS)
+    rows = rows.filter(kind=chosen.kind) if chosen.kind else rows
+    people: list[int] = []
+    views: list[str] = []
+    cells: list[bytes] = []
+    for visit, view, kept in rows.values_list("visit_id", "view", "cells").iterator():
+        one = among.person.get(visit)
+        if one is not None:
+            people.append(one)
+            views.append(view)
+            cells.append(bytes(kept))
+    return Drawn(people, views, cells)
+
+
+def rows_among(rows: QuerySet[Any], user: User, chosen: Chosen) -> QuerySet[Any]:
+    """Rows with a visit, of the visits as far as the database can choose them."""
+    return rows.filter(visit__in=narrowed(signed(user), chosen).values("pk")).order_by()
