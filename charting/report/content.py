@@ -25,6 +25,7 @@ from charting.report.joints import tested
 from charting.report.papers import day, moment
 from charting.report.ranked import candidates
 from charting.report.scored import scored
+from charting.report.soap import SECTIONS, Written, by_problem
 from charting.report.sources import Sources
 from charting.report.treated import programme, reactions, treated
 from charting.screening.queries import found_in
@@ -32,23 +33,27 @@ from charting.staff.models import Practice, User
 from charting.visits.models import Visit
 
 # The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
-FORMAT = "visit-note-5"
+FORMAT = "visit-note-6"
 CAUTION = (
     "Tautline suggests what to examine. It does not diagnose. "
     "The clinician decides, within local rules and licensed practice."
 )
 
 
-def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str, Any]:
+def assemble(
+    visit: Visit, *, assessment: str = "", plan: str = "", written: Written | None = None
+) -> dict[str, Any]:
     """Read the whole visit into plain data: strings, whole numbers, lists and dicts only.
 
-    The same visit gives equal data at any time; nothing in it tells when it was read. Costs one painting and
-    one ranking of each area, some tens of milliseconds for each.
+    `written`: what the clinician made of the sentences, with the own words of all four headings; without it
+    there are those of assessment and plan alone. The same visit gives equal data at any time; nothing in it
+    tells when it was read. Costs one painting and one ranking of each area, some tens of milliseconds each.
     """
     practice = visit.patient.practice
     found, cited = ranked(visit), Sources()
     recorded, case = found_in(visit), found.facts.case
     rows, consents = rows_of(visit), agreed(visit)
+    written = written or Written({"assessment": assessment, "plan": plan})
     whole = {
         "format": FORMAT,
         "practice": _practice(practice),
@@ -67,8 +72,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "joint_tests": tested(recorded, case, cited),
         "conclusions": concluded(rows, found.areas),
         "scores": scored(visit, _parts(found), cited),
-        "assessment": assessment.strip(),
-        "plan": plan.strip(),
+        **{name: written.own.get(name, "").strip() for name in SECTIONS},
         "treatment": treated(visit, found.atlas),
         "programme": programme(visit),
         "reactions": reactions(visit),
@@ -79,6 +83,7 @@ def assemble(visit: Visit, *, assessment: str = "", plan: str = "") -> dict[str,
         "versions": versions.of(found),
         "caution": CAUTION,
     }
+    whole["soap"] = by_problem(whole, written)
     # Through JSON and back: what is shown now is what a stored note will show.
     return dict(json.loads(canonical(whole)))
 
