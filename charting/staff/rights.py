@@ -16,7 +16,10 @@ RIGHTS: dict[str, frozenset[str]] = {
             "treat",
             "override gates",
             "sign",
+            "co-sign",
+            "answer requests",
             "word consents",
+            "word notes",
             "merge records",
             "import people",
             "export records",
@@ -32,7 +35,9 @@ RIGHTS: dict[str, frozenset[str]] = {
             "open chart",
             "see review",
             "grant rights",
+            "answer requests",
             "word consents",
+            "word notes",
             "merge records",
             "import people",
             "export records",
@@ -42,6 +47,8 @@ RIGHTS: dict[str, frozenset[str]] = {
 }
 # Rights that a manager grants one by one, with the right that somebody must have already.
 GRANTED = {"write patterns": "treat"}
+# What a trainee does not do, whatever the role: somebody else answers for it.
+NOT_IN_TRAINING = frozenset({"co-sign", "override gates"})
 
 
 def may(user: User, right: str) -> bool:
@@ -50,6 +57,8 @@ def may(user: User, right: str) -> bool:
         return False
     if right in GRANTED:
         return user.writes_patterns and may(user, GRANTED[right])
+    if right in NOT_IN_TRAINING and user.is_trainee:
+        return False
     return right in RIGHTS.get(user.role, frozenset())
 
 
@@ -58,4 +67,6 @@ def require(user: User, right: str) -> None:
     if not may(user, right):
         if right in GRANTED:
             raise PermissionDenied(f"A manager of the practice can give you this right: {right}.")
+        if right in NOT_IN_TRAINING and user.is_trainee:
+            raise PermissionDenied(f"Somebody who is no trainee does this: {right}.")
         raise PermissionDenied(f"Your role ({user.get_role_display()}) does not include: {right}.")
