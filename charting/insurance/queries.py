@@ -1,13 +1,17 @@
 """Every read of who pays. A patient or episode given here came through the patients' door."""
 
+import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+
+from django.shortcuts import get_object_or_404
 
 from charting.episodes.models import Episode
 from charting.insurance.models import Authorisation, Certification, Claim, Payer, Policy, WorkStatus
 from charting.patients.models import Patient
 from charting.staff.models import User
+from charting.staff.queries import clinicians_beside
 from charting.staff.rights import may
 from charting.visits.models import Visit
 
@@ -86,9 +90,36 @@ def payers_of(user: User) -> tuple[Payer, ...]:
     return tuple(Payer.objects.filter(practice=user.practice_id).order_by("-in_use", "name"))
 
 
+def payers_offered(user: User) -> tuple[Payer, ...]:
+    """Those in use, for a new policy."""
+    return tuple(one for one in payers_of(user) if one.in_use)
+
+
+def numbered_beside(user: User) -> tuple[User, ...]:
+    """Everybody in the practice whose registration number prints: who signs notes."""
+    return tuple(one for one in clinicians_beside(user) if may(one, "sign"))
+
+
 def policies_of(patient: Patient) -> tuple[Policy, ...]:
     """What a person is insured under, the newest first."""
     return tuple(Policy.objects.select_related("payer").filter(patient=patient))
+
+
+def policy_of(patient: Patient, policy_id: uuid.UUID) -> Policy:
+    """One policy of this person. Raises Http404."""
+    known = Policy.objects.select_related("payer", "patient")
+    return get_object_or_404(known, pk=policy_id, patient=patient)
+
+
+def authorisation_of(episode: Episode, row_id: uuid.UUID) -> Authorisation:
+    """One authorisation of this episode, withdrawn ones too. Raises Http404."""
+    known = Authorisation.objects.select_related("claim__episode__patient__practice")
+    return get_object_or_404(known, pk=row_id, claim__episode=episode)
+
+
+def withdrawn_of(claim: Claim) -> tuple[Authorisation, ...]:
+    """Authorisations that do not count any more."""
+    return tuple(claim.authorisations.exclude(withdrawn_at=None))
 
 
 def _days(episode: Episode, until: Visit | None) -> tuple[date, ...]:
