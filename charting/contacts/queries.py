@@ -10,8 +10,9 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from charting.contacts.models import Attachment, AttachmentStruck, Contact
-from charting.patients.access import charts_of, patients_of
+from charting.patients.access import chart_records_of, charts_of, records_of
 from charting.patients.models import Patient
+from charting.patients.queries import of_person, stands_as
 from charting.staff.models import User
 from charting.staff.rights import may
 
@@ -74,7 +75,11 @@ def ways_written_by(user: User) -> tuple[str, ...]:
 
 def log_of(user: User, patient: Patient) -> tuple[Line, ...]:
     """The lines of the log this member of staff may read, newest first. One query."""
-    rows = list(patient.contacts.select_related("written_by")) if ways_read_by(user) else []
+    known = Contact.objects.filter(of_person(patient)).select_related("written_by")
+    rows = list(known) if ways_read_by(user) else []
+    for row in rows:
+        # What is added to a line of a merged record stands under the record that holds the person now.
+        row.patient = patient
     corrected = {row.corrects_id: row for row in rows if row.corrects_id}
     settled = {row.settles_id: row for row in rows if row.settles_id and row.pk not in corrected}
     hidden = _hidden(rows, ways_read_by(user))
@@ -105,12 +110,12 @@ def open_contact_follow_ups(user: User) -> tuple[OpenFollowUp, ...]:
     standing = Contact.objects.filter(corrected_by=None)
     rows = standing.filter(
         ~Exists(standing.filter(settles=OuterRef("pk"))),
-        patient__in=patients_of(user),
+        patient__in=records_of(user),
         way__in=ways_read_by(user),
         needs_follow_up=True,
     )
-    found = rows.select_related("patient").order_by("happened_at")
-    return tuple(OpenFollowUp(row.patient, row.words, row.happened_at) for row in found)
+    found = rows.select_related("patient__merged_into").order_by("happened_at")
+    return tuple(OpenFollowUp(stands_as(row.patient), row.words, row.happened_at) for row in found)
 
 
 def papers_of(user: User, patient: Patient) -> tuple[Paper, ...]:
@@ -150,4 +155,4 @@ def chart_with_papers(user: User, patient_id: uuid.UUID) -> Patient:
 
 
 def _pages_of(user: User, patient: Patient) -> QuerySet[Attachment]:
-    return Attachment.objects.filter(patient=patient, patient__in=charts_of(user))
+    return Attachment.objects.filter(of_person(patient), patient__in=chart_records_of(user))

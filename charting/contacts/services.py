@@ -17,6 +17,7 @@ from charting.contacts.queries import Line, line_of, ways_written_by
 from charting.drafts.services import forget
 from charting.patients.access import charts_of, patients_of
 from charting.patients.models import Patient
+from charting.patients.queries import of_person
 from charting.staff.models import User
 from charting.staff.rights import require
 
@@ -205,7 +206,7 @@ def strike_paper(*, who: User, patient: Patient, paper: uuid.UUID, why: str) -> 
         raise NotKept(f"Write why, in at most {LONGEST_WHY} characters.")
     if AttachmentStruck.objects.filter(paper=paper).exists():
         raise NotKept("Somebody took this paper out of use meanwhile.")
-    if not Attachment.objects.filter(paper=paper, patient=patient).exists():
+    if not Attachment.objects.filter(of_person(patient), paper=paper).exists():
         raise PermissionDenied("This paper is not one of this chart.")
     struck = AttachmentStruck.objects.create(paper=paper, why=why.strip(), struck_by=who)
     record(who=who, did="struck paper", what=patient, paper=str(paper))

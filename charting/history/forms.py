@@ -82,6 +82,7 @@ class StoryForm(forms.Form):
     def clean(self) -> None:
         for subject in rules().subjects:
             self._needs_its_fact(subject)
+            self._settles_what_records_dispute(subject)
         if self.cleaned_data.get("same") and self.cleaned_data.get("shown") != self.questions.mark:
             # Shown again with what is on record now, and with the tick to be set anew.
             sent = cast(QueryDict, self.data).copy()
@@ -98,6 +99,14 @@ class StoryForm(forms.Form):
             return
         if subject.item.key in self.questions.items and name_of(subject.item) not in self.errors:
             self.add_error(name_of(subject.item), "Choose yes, no or not sure as well.")
+
+    def _settles_what_records_dispute(self, subject: Subject) -> None:
+        """Where two records disagree, "all of this is still so" says nothing."""
+        name = name_of(subject.item)
+        said, key = self.cleaned_data, subject.item.key
+        is_left = said.get("same") and not said.get(name) and name not in self.errors
+        if is_left and key in self.questions.disputed:
+            self.add_error(name, "Two records of this person disagree. Ask, and choose the answer.")
 
     def answers(self) -> dict[str, Value | None]:
         """By key: what each item is to be, None for none; an item that is not mentioned stays as it is."""

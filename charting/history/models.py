@@ -1,5 +1,7 @@
 """What the patient tells: the complaint, the story, and the answers of the danger screen."""
 
+from datetime import datetime
+
 from django.db import models
 
 from charting.patients.models import Patient
@@ -52,6 +54,11 @@ class StoryAnswer(models.Model):
 
 class StandingFact(models.Model):
     """What stays with a person, as confirmed in one visit. The last of a key counts. Append-only."""
+
+    # Not kept: what charting.history.merged and .standing find out when they read a row.
+    merged_at: datetime | None = None
+    is_doubted: bool = False
+    against: tuple[str, ...] = ()
 
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="standing_facts")
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="standing_facts", null=True)

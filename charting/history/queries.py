@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
 from bodymaps.reasoning import conditions, items
@@ -15,7 +15,7 @@ from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.flags import LEVELS
 from bodymaps.reasoning.items import Item
-from charting.history import danger_screen, standing
+from charting.history import danger_screen, merged, standing
 from charting.history.danger_screen import Question
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
 from charting.history.standing import Fact
@@ -116,6 +116,11 @@ class Questions:
     def facts(self) -> tuple[Fact, ...]:
         return standing.facts_in(self.standing)
 
+    @property
+    def disputed(self) -> frozenset[str]:
+        """The facts about which two records of the person disagree: each must be asked anew."""
+        return frozenset(key for key, row in self.standing.items() if row.against)
+
     def value_of(self, item: Item) -> Value | None:
         """What the form begins with. Of an earlier visit only words are brought: which blood thinner."""
         if not item.standing:
@@ -214,7 +219,7 @@ def questions_of(visit: Visit) -> Questions:
         items={item.key: item for item in asked if standing.applies(item, age=age, sex=person.sex)},
         told=told_in(visit),
         standing=last,
-        here=frozenset(key for key, row in last.items() if row.visit_id == visit.pk),
+        here=frozenset(key for key, row in last.items() if row.visit_id == visit.pk and not row.against),
         mark=state_of_standing(last),
     )
 
@@ -294,17 +299,12 @@ def _standing_said(facts: tuple[Fact, ...]) -> GroupSaid:
 
 def standing_in(visit: Visit) -> dict[str, StandingFact]:
     """What stands with the person, by key, as confirmed until the visit was signed. One query."""
-    rows = _confirmations(visit.patient_id)
-    return standing.counting(rows.filter(confirmed_at__lte=visit.signed_at) if visit.signed_at else rows)
+    return standing.counting(merged.known_in(visit))
 
 
 def standing_of(patient: Patient) -> tuple[Fact, ...]:
     """What stands with the person today. One query."""
-    return standing.facts_in(standing.counting(_confirmations(patient.pk)))
-
-
-def _confirmations(patient_id: Any) -> QuerySet[StandingFact]:
-    return StandingFact.objects.filter(patient_id=patient_id).order_by("confirmed_at", "pk")
+    return standing.facts_in(standing.counting(merged.rows_of(patient)))
 
 
 def state_of_standing(last: Mapping[str, StandingFact]) -> str:

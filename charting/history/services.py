@@ -12,7 +12,7 @@ from charting.audit.services import record
 from charting.drafts.services import forget
 from charting.history import carrying, danger_screen
 from charting.history.models import DangerAnswer, StandingFact, Story, StoryAnswer, ToldBy
-from charting.history.queries import state_of, story_of, told_in
+from charting.history.queries import standing_in, state_of, story_of, told_in
 from charting.history.standing import TAKEN_BACK
 from charting.staff.models import User
 from charting.staff.rights import require
@@ -148,9 +148,12 @@ def _keep_told(visit: Visit, told: Mapping[str, Any], told_by: ToldBy) -> list[s
 
 
 def _confirm(who: User, visit: Visit, facts: Mapping[str, Any]) -> list[str]:
-    """One row for each fact that this visit has not confirmed as it is yet, or takes back."""
+    """One row for each fact that this visit has not confirmed as it is yet, or takes back. What it confirmed
+    before two records were merged that disagree about it must be confirmed once more.
+    """
     rows = StandingFact.objects.filter(visit=visit).order_by("confirmed_at", "pk")
-    here = {row.key: row.value for row in rows}
+    disputed = {key for key, row in standing_in(visit).items() if row.against}
+    here = {row.key: row.value for row in rows if row.key not in disputed}
     stored = {key: TAKEN_BACK if said is None else said for key, said in facts.items()}
     changed = [key for key, said in stored.items() if here.get(key, TAKEN_BACK) != said]
     for key in changed:

@@ -16,6 +16,7 @@ from bodymaps.reasoning.case import Case, Value
 from bodymaps.reasoning.conditions import Facts
 from bodymaps.reasoning.drawn import Drawn
 from bodymaps.reasoning.items import Item
+from charting.history import merged
 from charting.history.models import StandingFact
 
 FILE = Path(__file__).parent / "standing.toml"
@@ -54,15 +55,24 @@ class Fact:
     which: Value | None
     confirmed_at: datetime
     visit_id: Any
+    # In words, what another record of the person said, where two were merged and disagree.
+    against: tuple[str, ...] = ()
+    is_doubted: bool = False
 
     @property
     def words(self) -> str:
         """ "yes, warfarin" """
-        said = self.subject.item.words_for(self.value)
-        return said if self.which is None else f"{said}, {self.subject.which.words_for(self.which)}"
+        return _in_words(self.subject, self.value, self.which)
 
     def is_old(self, now: datetime) -> bool:
-        return now - self.confirmed_at > rules().confirm_again_after
+        """Whether it is to be confirmed again."""
+        is_past = now - self.confirmed_at > rules().confirm_again_after
+        return is_past or bool(self.against) or self.is_doubted
+
+
+def _in_words(subject: Subject, value: str, which: Value | None) -> str:
+    said = subject.item.words_for(value)
+    return said if which is None else f"{said}, {subject.which.words_for(which)}"
 
 
 @cache
@@ -107,7 +117,8 @@ def applies(item: Item, *, age: int | None, sex: str) -> bool:
 def counting(rows: Iterable[StandingFact]) -> dict[str, StandingFact]:
     """The confirmation that counts, by key, out of rows in the order they were made.
 
-    The last of a key counts; one taken back makes way for the visit before. Which one it is counts only from
+    The last of a key counts; one taken back makes way for the visit before. Where two records of the person
+    were merged and disagree, the graver counts until it is confirmed anew. Which one it is counts only from
     the same visit as the fact itself: the week of an earlier pregnancy says nothing about this one.
     """
     kept: dict[str, list[StandingFact]] = {}
@@ -119,16 +130,37 @@ def counting(rows: Iterable[StandingFact]) -> dict[str, StandingFact]:
             known.append(row)
     last = {key: known[-1] for key, known in kept.items() if known}
     for subject in rules().subjects:
-        fact, which = last.get(subject.item.key), last.get(subject.which.key)
-        if which and (not fact or fact.visit_id != which.visit_id):
-            del last[subject.which.key]
+        _settle(subject, kept, last)
     return last
+
+
+def _settle(subject: Subject, kept: Mapping[str, list[StandingFact]], last: dict[str, StandingFact]) -> None:
+    fact, which = subject.item.key, subject.which.key
+    if differing := merged.differing(kept.get(fact, []), kept.get(which, [])):
+        last[fact] = differing[0]
+        last[fact].against = tuple(
+            _in_words(subject, str(row.value), merged.which_of(row, kept.get(which, [])))
+            for row in differing[1:]
+        )
+    named = merged.row_beside(last[fact], kept.get(which, [])) if fact in last else None
+    if named:
+        last[which] = named
+    else:
+        last.pop(which, None)
 
 
 def facts_in(last: Mapping[str, StandingFact]) -> tuple[Fact, ...]:
     """The facts among the rows that count, in the order of the catalogue."""
     return tuple(
-        Fact(subject, str(row.value), _which(subject, row, last), row.confirmed_at, row.visit_id)
+        Fact(
+            subject,
+            str(row.value),
+            _which(subject, row, last),
+            row.confirmed_at,
+            row.visit_id,
+            row.against,
+            row.is_doubted,
+        )
         for subject in rules().subjects
         if (row := last.get(subject.item.key))
     )

@@ -8,12 +8,26 @@ from charting.staff.rights import may
 
 
 def patients_of(user: User) -> QuerySet[Patient]:
-    """The patients this member of staff may know of: those of the own practice, or none."""
-    if user.practice_id is None or not may(user, "register"):
-        return Patient.objects.none()
-    return Patient.objects.filter(practice_id=user.practice_id)
+    """The patients this member of staff may know of: those of the own practice, or none. A record that was
+    merged into another is no longer one of them.
+    """
+    return records_of(user).filter(merged_into=None)
 
 
 def charts_of(user: User) -> QuerySet[Patient]:
     """The patients whose clinical record this member of staff may open."""
     return patients_of(user) if may(user, "open chart") else Patient.objects.none()
+
+
+def records_of(user: User) -> QuerySet[Patient]:
+    """Those that were merged into another too: for reads of rows that stay under the record they were written
+    for (queries.of_person). Never for a search or a write.
+    """
+    if user.practice_id is None or not may(user, "register"):
+        return Patient.objects.none()
+    return Patient.objects.filter(practice_id=user.practice_id)
+
+
+def chart_records_of(user: User) -> QuerySet[Patient]:
+    """The same, for who may open charts."""
+    return records_of(user) if may(user, "open chart") else Patient.objects.none()

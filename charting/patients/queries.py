@@ -36,7 +36,7 @@ def search(user: User, text: str) -> Found:
 
     Without any text: those registered last.
     """
-    people = standing_of(user)
+    people = patients_of(user)
     if not text.strip():
         return _first(people.order_by("-created_at"))
     return _first(people.filter(_matches(text)))
@@ -45,7 +45,7 @@ def search(user: User, text: str) -> Found:
 def likely_same(user: User, *, family_name: str, given_names: str, birth_date: date) -> tuple[Patient, ...]:
     """People born on the same day with a similar name."""
     name = folded(f"{given_names} {family_name}")
-    born = standing_of(user).filter(birth_date=birth_date)
+    born = patients_of(user).filter(birth_date=birth_date)
     return tuple(patient for patient in born if are_alike(name, patient.search_name))
 
 
@@ -53,12 +53,7 @@ def born_on_one_of(user: User, days: Set[date]) -> list[Patient]:
     """Everybody born on one of these days, in few queries for thousands of days."""
     ordered = sorted(days)
     parts = (ordered[at : at + 500] for at in range(0, len(ordered), 500))
-    return [patient for part in parts for patient in standing_of(user).filter(birth_date__in=part)]
-
-
-def standing_of(user: User) -> QuerySet[Patient]:
-    """The people of the practice, without records that were merged into another."""
-    return patients_of(user).filter(merged_into=None)
+    return [patient for part in parts for patient in patients_of(user).filter(birth_date__in=part)]
 
 
 def of_person(patient: Patient, path: str = "patient") -> Q:
@@ -68,6 +63,16 @@ def of_person(patient: Patient, path: str = "patient") -> Q:
     were written for. `path`: how a row leads to its patient.
     """
     return Q(**{path: patient}) | Q(**{f"{path}__merged_into": patient})
+
+
+def of_person_or_visit(patient: Patient) -> Q:
+    """The same for rows that may name a visit: those follow their visit, wherever it stands now."""
+    return Q(visit__patient=patient) | (Q(visit=None) & of_person(patient))
+
+
+def stands_as(patient: Patient) -> Patient:
+    """The record that holds this person now. Needs `merged_into` at hand (select_related)."""
+    return patient.merged_into or patient
 
 
 def _matches(text: str) -> Q:

@@ -17,12 +17,15 @@ register = template.Library()
 
 @dataclass(frozen=True)
 class Chip:
-    """One fact to mind. `is_sure` is false for a "not sure"; `is_old`: to be confirmed again."""
+    """One fact to mind. `is_sure` is false for a "not sure"; `is_old`: to be confirmed again;
+    `against`: what another record of the person said, since merged.
+    """
 
     words: str
     is_sure: bool
     confirmed_at: datetime
     is_old: bool
+    against: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -73,4 +76,4 @@ def strip_of(patient: Patient, facts: tuple[Fact, ...]) -> Strip:
 def _chip(fact: Fact, now: datetime) -> Chip:
     which = "" if fact.which is None else str(fact.which)
     words = fact.subject.words + (fact.subject.then.format(which=which) if which else "")
-    return Chip(words, fact.value == "yes", fact.confirmed_at, fact.is_old(now))
+    return Chip(words, fact.value == "yes", fact.confirmed_at, fact.is_old(now), fact.against)

@@ -7,6 +7,7 @@ from typing import Any
 from django.http import Http404
 
 from charting.patients.models import Patient
+from charting.patients.queries import of_person_or_visit
 from charting.patterns.queries import atlas_for
 from charting.treatment import told
 from charting.treatment.models import AdverseEvent, AdverseFollowUp, TreatmentEntry
@@ -58,7 +59,8 @@ class Listed:
 
 def events_of(patient: Patient) -> tuple[Listed, ...]:
     """Every row, newest first, those that were corrected too. Two queries."""
-    rows = AdverseEvent.objects.filter(patient=patient).select_related("recorded_by", "visit")
+    known = AdverseEvent.objects.filter(of_person_or_visit(patient))
+    rows = known.select_related("recorded_by", "visit")
     rows = rows.prefetch_related("follow_ups__done_by")
     found = tuple(rows)
     replaced = {row.corrects_id for row in found}

@@ -9,8 +9,9 @@ from django.db.models import Count, Exists, F, OuterRef, Q, Subquery
 from django.db.models.functions import Coalesce
 from django.shortcuts import get_object_or_404
 
-from charting.patients.access import charts_of
+from charting.patients.access import chart_records_of
 from charting.patients.models import Patient
+from charting.patients.queries import of_person_or_visit, stands_as
 from charting.staff.models import User
 from charting.treatment import counts, techniques
 from charting.treatment.counts import Needles
@@ -87,7 +88,7 @@ def minutes_in(rows: Iterable[TreatmentEntry]) -> dict[str, int]:
 
 def reactions_of(patient: Patient) -> tuple[AdverseEvent, ...]:
     """The adverse events that stand, newest first: one that a later line corrects is left out."""
-    return tuple(AdverseEvent.objects.filter(patient=patient, corrected_by=None))
+    return tuple(AdverseEvent.objects.filter(of_person_or_visit(patient), corrected_by=None))
 
 
 def open_reactions(user: User) -> tuple[OpenReaction, ...]:
@@ -96,14 +97,16 @@ def open_reactions(user: User) -> tuple[OpenReaction, ...]:
     query.
     """
     last = AdverseFollowUp.objects.filter(event=OuterRef("pk")).order_by("-done_at", "-pk")
-    standing = AdverseEvent.objects.filter(corrected_by=None, patient__in=charts_of(user))
+    standing = AdverseEvent.objects.filter(corrected_by=None, patient__in=chart_records_of(user))
     waiting = standing.annotate(
         settled=Subquery(last.values("settles")[:1]), next_on=Subquery(last.values("next_on")[:1])
     ).filter(Q(settled=False) | Q(settled=None, follow_up_on__isnull=False))
     found = [
         OpenReaction(event, event.follow_up_on if event.settled is None else event.next_on)
-        for event in waiting.select_related("patient", "visit", "recorded_by")
+        for event in waiting.select_related("patient__merged_into", "visit__patient", "recorded_by")
     ]
+    for each in found:
+        each.event.patient = each.event.visit.patient if each.event.visit else stands_as(each.event.patient)
     return tuple(sorted(found, key=lambda each: (each.due is None, each.due or date.max)))
 
 
