@@ -12,6 +12,7 @@ from bodymaps import coarse, figure
 
 # So many people are held against all cells at a time: 4 MB of marks.
 AT_A_TIME = 512
+NO_KEY = 2**32
 OFFSETS = {view: number * coarse.SIZE for number, view in enumerate(figure.VIEWS)}
 
 
@@ -28,29 +29,28 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Here:
-    """A place of the figure: how many people hurt there, and the sum of their keys (see count)."""
+    """A place of the figure: how many people hurt there, and the least of their keys (see count)."""
 
     people: int
     key: int
 
 
 def count(drawn: Drawn, keys: Sequence[int]) -> Mapping[str, tuple[Here, ...]]:
-    """By view, every cell row by row. `keys`: a number below 2**32 for each person; a cell has the sum of
-    those of its people, so that the same people have the same sum wherever they are counted.
+    """By view, every cell row by row. `keys`: a number below NO_KEY for each person; a cell has the least of
+    those of its people, NO_KEY where there is nobody.
     """
     person, cell = _flat(drawn)
-    people, sums = _over_each_other(person, cell, np.array(keys, np.float64))
+    people, least = _over_each_other(person, cell, np.array(keys, np.int64))
     return {
         view: tuple(
             Here(int(number), int(key))
-            for number, key in zip(people[at : at + coarse.SIZE], sums[at : at + coarse.SIZE], strict=True)
+            for number, key in zip(people[at : at + coarse.SIZE], least[at : at + coarse.SIZE], strict=True)
         )
         for view, at in OFFSETS.items()
     }
 
 
 Numbers = npt.NDArray[np.int64]
-Sums = npt.NDArray[np.float64]
 
 
 def _flat(drawn: Drawn) -> tuple[Numbers, Numbers]:
@@ -63,15 +63,13 @@ def _flat(drawn: Drawn) -> tuple[Numbers, Numbers]:
     return person, np.frombuffer(b"".join(kept), "<u2").astype(np.int64) + offset
 
 
-def _over_each_other(person: Numbers, cell: Numbers, keys: Sums) -> tuple[Numbers, Sums]:
-    """Sums stay whole in 64 bit floats for two million people."""
+def _over_each_other(person: Numbers, cell: Numbers, keys: Numbers) -> tuple[Numbers, Numbers]:
     wide = coarse.SIZE * len(OFFSETS)
-    people, sums = np.zeros(wide, np.int64), np.zeros(wide, np.float64)
+    people, least = np.zeros(wide, np.int64), np.full(wide, NO_KEY, np.int64)
+    np.minimum.at(least, cell, keys[person])
     for first in range(0, len(keys), AT_A_TIME):
         here = slice(*np.searchsorted(person, [first, first + AT_A_TIME]))
-        some = keys[first : first + AT_A_TIME]
-        hurts = np.zeros((len(some), wide), np.bool_)
+        hurts = np.zeros((AT_A_TIME, wide), np.bool_)
         hurts[person[here] - first, cell[here]] = True
         people += hurts.sum(axis=0)
-        sums += some @ hurts
-    return people, sums
+    return people, least

@@ -14,10 +14,10 @@ from django.db.models import Exists, Min, OuterRef, QuerySet
 from django.utils import timezone
 
 from bodymaps import coarse, figure, parts
-from bodymaps.heat import Drawn
+from bodymaps.heat import NO_KEY, Drawn
 from charting.drawing.cells import without_cells
 from charting.drawing.models import DrawnCells
-from charting.patients.access import charts_of
+from charting.patients.access import chart_records_of, charts_of
 from charting.patients.models import Patient
 from charting.review.chosen import AgeBand, Chosen, Month
 from charting.review.shown import Shown, key_of, shown
@@ -69,7 +69,7 @@ def to_fill_in(user: User) -> QuerySet[Visit]:
 
 def same_person(user: User) -> Mapping[UUID, UUID]:
     """Records that were found to be of a person who has another: which one counts."""
-    merged = charts_of(user).exclude(merged_into=None).values_list("pk", "merged_into_id")
+    merged = chart_records_of(user).exclude(merged_into=None).values_list("pk", "merged_into_id")
     into = {gone: kept for gone, kept in merged if kept}
     found = {}
     for gone in into:
@@ -95,7 +95,7 @@ class Selected:
     def shown(self, people: Iterable[int]) -> Shown:
         """How many they are, as it may be told; one who is there twice counts once."""
         known = set(people)
-        return shown(len(known), sum(self.keys[one] for one in known))
+        return shown(len(known), min((self.keys[one] for one in known), default=NO_KEY))
 
     @property
     def everybody(self) -> Shown:

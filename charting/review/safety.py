@@ -12,7 +12,7 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
-from charting.patients.access import charts_of
+from charting.patients.access import chart_records_of
 from charting.review.chosen import Chosen
 from charting.review.exact import upper_bound
 from charting.review.muscles import needles
@@ -112,5 +112,5 @@ def _rates(treated: frozenset[UUID], worst: Mapping[UUID, int]) -> tuple[Rate, .
 
 
 def _untied(user: User, chosen: Chosen) -> int:
-    rows = AdverseEvent.objects.filter(patient__in=charts_of(user), visit=None, corrected_by__isnull=True)
+    rows = AdverseEvent.objects.filter(patient__in=chart_records_of(user), visit=None, corrected_by__isnull=True)
     return rows.filter(happened_at__gte=chosen.start, happened_at__lt=chosen.end).count()

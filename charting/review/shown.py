@@ -3,12 +3,13 @@
 Three rules, for every count of people alike (numbers: review.toml):
 1. A group under five is blank. So is a somewhat larger one, by a key of the very people in it: the limit lies
    between five and eight, and nobody knows where for a given group. The same people always meet the same
-   limit, so asking again in other words tells nothing new.
+   limit, so asking again in other words tells nothing new; and where a group is shown, every larger one that
+   holds it is, for the limit follows from the least key of its people.
 2. What is shown is a step of five ("10 to 14"), never the number itself.
 3. None and few look alike.
 
 What follows for somebody who takes parts away from a whole: where the parts exclude each other, as sexes and
-ages do, no more is learned of a blank group than a span of at least four numbers, or that it is under five
+ages do, no more is learned of a group under five than a span of at least four numbers
 (tests/charting/review/test_shown.py tries every case). What remains possible: who asks for very many
 selections that overlap and solves them together can narrow a span; a group of people who are all alike
 tells of each of its members; and who knows all people of a group but one learns about that one. Whoever may
@@ -18,17 +19,13 @@ see the review may open every chart; these rules keep what is printed and passed
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from uuid import UUID
 
 from django.conf import settings
 
+from bodymaps.heat import NO_KEY
 from charting.review.numbers import load
-
-# Keys of people are below this, so that sums over a practice stay whole in any arithmetic.
-KEYS = 2**32
-# So many limits are kept in mind.
-KEPT = 2**15
 
 
 @dataclass(frozen=True)
@@ -51,9 +48,9 @@ NOBODY = Shown(0, 0)
 
 
 def shown(people: int, key: int) -> Shown:
-    """`key`: the sum of the keys of these people (key_of)."""
+    """`key`: the least of the keys of these people (key_of), NO_KEY of nobody."""
     known = load()
-    if people < known.least + _apart(key):
+    if people < known.least + sum(key > end for end in _ends()):
         return NOBODY
     least = people // known.step * known.step
     return Shown(least, least + known.step - 1)
@@ -62,18 +59,22 @@ def shown(people: int, key: int) -> Shown:
 def shown_of(people: Iterable[UUID | str]) -> Shown:
     """The same of people by their ids; one who is there twice counts once."""
     known = set(people)
-    return shown(len(known), sum(key_of(one) for one in known))
+    return shown(len(known), min((key_of(one) for one in known), default=NO_KEY))
 
 
-@lru_cache(maxsize=KEPT)
-def _apart(key: int) -> int:
-    digest = hashlib.blake2b(key.to_bytes(16), digest_size=8, key=_secret(settings.SECRET_KEY)).digest()
-    return int.from_bytes(digest) % (load().apart + 1)
+@cache
+def _ends() -> tuple[int, ...]:
+    """Where the next limit begins among least keys, so that groups just above the least one meet all limits
+    about equally often: of n people the least key is above a share t of all keys with a chance of (1-t)**n.
+    """
+    apart, size = load().apart, load().least + 1
+    return tuple(int(NO_KEY * (1 - (1 - step / (apart + 1)) ** (1 / size))) for step in range(1, apart + 1))
 
 
 def key_of(person: UUID | str) -> int:
-    """A number nobody can guess without the secret of the practice's server."""
-    digest = hashlib.blake2b(str(person).encode(), digest_size=4, key=_secret(settings.SECRET_KEY)).digest()
+    """A number below NO_KEY that nobody can guess without the secret of the practice's server."""
+    secret = _secret(settings.SECRET_KEY)
+    digest = hashlib.blake2b(str(person).encode(), digest_size=4, key=secret).digest()
     return int.from_bytes(digest)
 
 
