@@ -15,6 +15,9 @@ from charting.entrance.day import Day, sorted_day
 from charting.entrance.trust import Device
 from charting.flags.models import Decision
 from charting.flags.queries import open_follow_ups
+from charting.notes.amendments_queries import Asked, pending_requests
+from charting.notes.cosign_queries import waiting_for
+from charting.notes.models import SignedNote
 from charting.staff.models import User
 from charting.staff.rights import may
 from charting.treatment.models import AdverseEvent
@@ -50,6 +53,13 @@ class DueReaction(Due):
 
 
 @dataclass(frozen=True)
+class DueRequest(Due):
+    """A request for amendment that nobody has decided about, or that is not entered yet."""
+
+    asked: Asked
+
+
+@dataclass(frozen=True)
 class TodayPage:
     """The day list, what is to be followed up, what was signed last."""
 
@@ -68,6 +78,11 @@ class TodayPage:
     due: tuple[DueDecision, ...]
     reactions: tuple[DueReaction, ...]
     contacts: tuple[OpenFollowUp, ...]
+    requests: tuple[DueRequest, ...]
+    # What trainees signed: to be co-signed by this person, or by somebody else.
+    cosign: tuple[SignedNote, ...]
+    may_cosign: bool
+    may_grant: bool
     # Days before today on which somebody is still expected, the latest first.
     left_open: tuple[date, ...]
 
@@ -89,7 +104,7 @@ class TodayPage:
 
     @property
     def to_follow_up(self) -> bool:
-        return bool(self.due or self.reactions or self.contacts)
+        return bool(self.due or self.reactions or self.contacts or self.requests or self.cosign)
 
 
 @dataclass(frozen=True)
@@ -123,17 +138,22 @@ def today_page(user: User, day: date | None = None, *, own: bool = False) -> Tod
         signed_last=tuple(signed[: TodayPage.MOST_SIGNED]),
         opens=may(user, "open chart"),
         may_end=may(user, "log contacts"),
+        cosign=waiting_for(user) if may(user, "sign") else (),
+        may_cosign=may(user, "co-sign"),
+        may_grant=may(user, "grant rights"),
         left_open=_left_open(user, now, own=own),
         **_to_follow_up(user, now.date()),
     )
 
 
 def _to_follow_up(user: User, today: date) -> dict[str, Any]:
-    """Three queries; none of contacts for who opens no chart."""
+    """Six queries at most; none of contacts and requests for who opens no chart."""
     due = (DueDecision(each.follow_up_on, today, each) for each in open_follow_ups(user))
     reactions = (DueReaction(each.due, today, each.event) for each in open_reactions(user))
     contacts = open_contact_follow_ups(user) if may(user, "open chart") else ()
-    return {"due": tuple(due), "reactions": tuple(reactions), "contacts": contacts}
+    asked = pending_requests(user) if may(user, "answer requests") else ()
+    requests = tuple(DueRequest(each.due_on, today, each) for each in asked)
+    return {"due": tuple(due), "reactions": tuple(reactions), "contacts": contacts, "requests": requests}
 
 
 def _left_open(user: User, now: datetime, *, own: bool) -> tuple[date, ...]:

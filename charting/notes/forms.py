@@ -4,12 +4,9 @@ from typing import Any
 
 from django import forms
 
-from charting.drafts.models import Draft
-from charting.drafts.queries import as_form_data
-from charting.notes.models import Addendum, NoteText
+from charting.notes.models import NoteText
 
 LONGEST = NoteText._meta.get_field("assessment").max_length
-LONGEST_ADDENDUM = Addendum._meta.get_field("text").max_length
 
 
 class NoteForm(forms.Form):
@@ -47,31 +44,19 @@ class SignForm(PasswordForm):
     read = forms.CharField(widget=forms.HiddenInput, max_length=64)
 
 
-class AddendumForm(PasswordForm):
-    text = forms.CharField(
-        label="Addendum",
-        max_length=LONGEST_ADDENDUM,
-        widget=forms.Textarea(attrs={"rows": 5}),
-        help_text="Printed after the original with your name and the time. It can't be changed afterwards.",
-    )
-    field_order = ["text", "password"]
-
-    @staticmethod
-    def left_over(draft: Draft | None) -> dict[str, str]:
-        """What somebody typed and could not save, into this form or into the note before it was signed."""
-        if draft is None:
-            return {}
-        typed = as_form_data(draft)
-        parts = (typed.get(name, "").strip() for name in ("assessment", "plan", "text"))
-        return {"text": "\n\n".join(part for part in parts if part)}
-
-
 class PaperForm(forms.Form):
-    """Which paper: `?paper=a4&addenda=0`. By default the practice's own size, with all addenda."""
+    """Which paper: `?paper=a4&addenda=0&cosigned=0`. By default the practice's own size, with everything."""
 
     paper = forms.ChoiceField(choices=(), required=False)
     addenda = forms.IntegerField(required=False, min_value=0, max_value=10_000)
+    cosigned = forms.TypedChoiceField(
+        choices=[("1", "yes"), ("0", "no")], coerce=lambda said: said == "1", empty_value=None, required=False
+    )
 
     def __init__(self, *args: Any, papers: list[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["paper"].choices = papers  # type: ignore[attr-defined]
+
+    def of_paper(self) -> dict[str, Any]:
+        """Which of the stored ones is asked for."""
+        return {name: self.cleaned_data[name] for name in ("addenda", "cosigned")}

@@ -8,6 +8,8 @@ from django.templatetags.static import static
 from bodymaps import figure
 from charting.drafts.models import Draft
 from charting.notes import queries, services
+from charting.notes.cosign_queries import Cosign, cosign_of
+from charting.notes.later_pages import Later, later_of
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.queries import Gaps
 from charting.report.papers import Added, Signature
@@ -43,6 +45,8 @@ class SignedPage:
     signature: Signature
     sha256: str
     addenda: tuple[Added, ...]
+    later: Later
+    cosign: Cosign
     may_add: bool
     draft_key: str
     draft: Draft | None
@@ -71,6 +75,8 @@ def signed_page(note: SignedNote, user: User, *, draft: Draft | None = None) -> 
         signature=queries.signature_of(note),
         sha256=note.content_sha256,
         addenda=queries.addenda_of(note),
+        later=later_of(note),
+        cosign=cosign_of(note, user),
         may_add=may(user, "sign"),
         draft_key=services.draft_key(note.visit),
         draft=draft,

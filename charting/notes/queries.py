@@ -1,29 +1,33 @@
 """Every read of a note."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Exists, OuterRef
 from django.shortcuts import get_object_or_404
-from django.utils import timezone
 
 from charting.assessment.models import Conclusion
-from charting.audit.models import AuditEntry
 from charting.examination.queries import has_joints, has_muscles
 from charting.history.queries import has_story
-from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.notes.models import (
+    Addendum,
+    AmendmentRequest,
+    AmendmentStep,
+    CoSignature,
+    NoteText,
+    SignedNote,
+    SignedPaper,
+)
 from charting.outcomes.queries import has_scores
 from charting.report.content import assemble
-from charting.report.papers import Added, Signature, moment
+from charting.report.papers import Added, Signature, day, moment
 from charting.screening.queries import has_findings
-from charting.staff.models import User
-from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
 from charting.treatment.gate_warnings import warnings_of
 from charting.treatment.gates import stops_of
 from charting.treatment.queries import entries_of, entry_count, has_needles_to_count
 from charting.visits.models import Visit
-
-WRONG_PASSWORD = "gave a wrong password at signing"  # noqa: S105 - the name of an audit action
 
 
 @dataclass(frozen=True)
@@ -169,35 +173,67 @@ def signature_of(note: SignedNote) -> Signature:
     )
 
 
+def cosignature_of(note: SignedNote) -> Signature | None:
+    """The signature of who answers for a trainee, once it is there."""
+    row = CoSignature.objects.filter(note=note).first()
+    return as_cosigned(row, note) if row else None
+
+
+def as_cosigned(row: CoSignature, note: SignedNote) -> Signature:
+    return Signature(
+        name=row.signer_name,
+        title=row.signer_title,
+        registration=row.signer_registration,
+        meaning=row.meaning,
+        at=row.signed_at,
+        time_zone=note.time_zone,
+        words=row.words,
+    )
+
+
 def addenda_of(note: SignedNote) -> tuple[Added, ...]:
-    """The addenda in order, as they are shown and printed."""
-    return tuple(as_added(row, note) for row in note.addenda.all())
-
-
-def addendum_just_so(note: SignedNote, author: User, text: str) -> Addendum | None:
-    """The addendum that a second tap would add again: same person, same words."""
-    return note.addenda.filter(author=author, text=text).last()
+    """What was written afterwards, in order, as it is shown and printed."""
+    rows = note.addenda.select_related("request").prefetch_related("request__steps")
+    return tuple(as_added(row, note) for row in rows)
 
 
 def as_added(row: Addendum, note: SignedNote) -> Added:
-    when = moment(row.written_at, note.time_zone)
-    return Added(row.number, row.author_name, row.author_title, when, row.text)
-
-
-def paper_of(note: SignedNote, *, paper: str, addenda: int | None = None) -> SignedPaper:
-    """The stored bytes: with all addenda, or with the first `addenda` of them (0: as it was signed).
-
-    Raises Http404 when there is no such paper.
-    """
-    papers = note.papers.filter(paper=paper).order_by("-addenda")
-    if addenda is None:
-        return get_object_or_404(papers[:1])
-    return get_object_or_404(papers, addenda=addenda)
-
-
-def is_locked_out(user: User) -> bool:
-    """Too many wrong passwords at signing within a quarter of an hour (both numbers: common practice)."""
-    recent = AuditEntry.objects.filter(
-        actor_id=user.pk, action=WRONG_PASSWORD, at__gte=timezone.now() - WRONG_WITHIN
+    is_new = row.kind == Addendum.Kind.ADDENDUM and row.about_on is not None
+    return Added(
+        number=row.number,
+        author=row.author_name,
+        title=row.author_title,
+        when=moment(row.written_at, note.time_zone),
+        text=row.text,
+        kind=row.kind,
+        label=str(Addendum.Kind(row.kind).label),
+        day=day(service_day(note)) if row.about_on else "",
+        of_day=day(row.about_on) if is_new and row.about_on else "",
+        wrong=row.wrong,
+        asked=_asked(row.request) if row.request else "",
     )
-    return recent.count() >= WRONG_TRIES
+
+
+def service_day(note: SignedNote) -> date:
+    """The day of the visit, by the clock that the note was signed by."""
+    return note.visit.started_at.astimezone(ZoneInfo(note.time_zone)).date()
+
+
+def _asked(request: AmendmentRequest) -> str:
+    accepted = [step for step in request.steps.all() if step.what == AmendmentStep.What.ACCEPTED]
+    on = f", accepted on {day(accepted[0].done_on)}" if accepted else ""
+    return f"{request.asked_by} on {day(request.received_on)}{on}"
+
+
+def paper_of(
+    note: SignedNote, *, paper: str, addenda: int | None = None, cosigned: bool | None = None
+) -> SignedPaper:
+    """The stored bytes: the newest, or with the first `addenda` of what was written afterwards (0: as it was
+    signed), or without the co-signature (`cosigned` False). Raises Http404 when there is no such paper.
+    """
+    papers = note.papers.filter(paper=paper).order_by("-addenda", "-cosigned")
+    if addenda is not None:
+        papers = papers.filter(addenda=addenda)
+    if cosigned is not None:
+        papers = papers.filter(cosigned=cosigned)
+    return get_object_or_404(papers[:1])

@@ -1,31 +1,28 @@
-"""Everything that writes to a note: keep its words, sign it once and for all, add to it afterwards."""
+"""Everything that writes to a note: keep its words, sign it once and for all."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils import timezone
 
 from charting.audit.services import record
 from charting.drafts.services import forget
-from charting.notes import queries
-from charting.notes.models import Addendum, NoteText, SignedNote, SignedPaper
+from charting.notes import kept_papers, queries
+from charting.notes.models import NoteText, SignedNote
+from charting.notes.password import NotSigned, check_password
 from charting.notes.queries import recorded_in
 from charting.report import content as report
-from charting.report import pdf
-from charting.report.papers import Added, Signature
-from charting.staff.models import Paper, User
+from charting.report.papers import Signature
+from charting.staff.models import User
 from charting.staff.rights import require
 from charting.treatment.gates import stops_of
 from charting.versioning import Stale, save_if_current
 from charting.visits.models import Visit
 from charting.visits.services import require_open
 
-
-class NotSigned(Exception):
-    """Nothing was signed or added; the text tells the clinician why."""
+AUTHOR, TRAINEE = "author", "author (trainee)"
 
 
 class AlreadySigned(NotSigned):
@@ -66,45 +63,12 @@ def sign(*, who: User, visit: Visit, password: str, read: str) -> SignedNote:
     """
     require(who, "sign")
     _refuse_if_signed(visit)
-    _check_password(who, password, visit)
+    check_password(who=who, password=password, at=visit)
     recorded = recorded_in(visit)
     if report.fingerprint(recorded) != read:
         raise Stale(visit)
     _refuse_if_stopped(queries.gaps_of(visit, recorded).stops)
     return _store(who, visit, _freeze(who, visit, recorded))
-
-
-def add_addendum(*, who: User, note: SignedNote, text: str, password: str) -> Addendum:
-    """Add words after the original. New papers are stored beside the old ones, which stay as they are.
-    The same words by the same person again are those added before: a second tap adds nothing.
-
-    Raises PermissionDenied, NotSigned (wrong password, or somebody else added one at the same moment).
-    """
-    require(who, "sign")
-    _check_password(who, password, note.visit)
-    made_before = queries.addendum_just_so(note, who, text.strip())
-    if made_before:
-        return made_before
-    before = queries.addenda_of(note)
-    row = Addendum(
-        note=note,
-        number=len(before) + 1,
-        author=who,
-        author_name=str(who),
-        author_title=who.title,
-        text=text.strip(),
-        written_at=timezone.now(),
-    )
-    papers = _papers(
-        note.content, queries.signature_of(note), note.content_sha256, (*before, queries.as_added(row, note))
-    )
-    try:
-        return _store_addendum(who, row, papers)
-    except IntegrityError as problem:
-        made_before = queries.addendum_just_so(note, who, row.text)
-        if made_before:
-            return made_before
-        raise NotSigned("Somebody else added to this note just now. Read it, then try again.") from problem
 
 
 @dataclass(frozen=True)
@@ -123,22 +87,14 @@ def _freeze(who: User, visit: Visit, recorded: dict[str, Any]) -> Frozen:
         name=str(who),
         title=who.title,
         registration=who.registration,
-        meaning="author",
+        meaning=TRAINEE if who.is_trainee else AUTHOR,
         at=timezone.now(),
         time_zone=visit.patient.practice.time_zone,
     )
     content = {**recorded, "signature": signature.as_json()}
     sha256 = report.fingerprint(content)
-    return Frozen(recorded, signature, content, sha256, _papers(content, signature, sha256, ()))
-
-
-def _papers(
-    content: dict[str, Any], signature: Signature, sha256: str, addenda: Sequence[Added]
-) -> dict[str, bytes]:
-    return {
-        paper: pdf.render(content, paper=paper, signed=signature, sha256=sha256, addenda=addenda)
-        for paper in Paper.values
-    }
+    papers = kept_papers.made(content, signature, sha256, waits=who.is_trainee)
+    return Frozen(recorded, signature, content, sha256, papers)
 
 
 @transaction.atomic
@@ -158,31 +114,17 @@ def _store(who: User, visit: Visit, frozen: Frozen) -> SignedNote:
         signer_title=frozen.signature.title,
         signer_registration=frozen.signature.registration,
         meaning=frozen.signature.meaning,
+        needs_cosign=frozen.signature.meaning == TRAINEE,
         signed_at=at,
         time_zone=frozen.signature.time_zone,
         content=frozen.content,
         content_sha256=frozen.sha256,
     )
-    _store_papers(note, 0, frozen.papers)
+    kept_papers.store(note, 0, frozen.papers)
     forget(who=who, key=draft_key(visit))
     record(who=who, did="signed", what=visit, note=note.pk, sha256=frozen.sha256)
     visit.signed_at = at
     return note
-
-
-@transaction.atomic
-def _store_addendum(who: User, row: Addendum, papers: dict[str, bytes]) -> Addendum:
-    row.save(force_insert=True)
-    _store_papers(row.note, row.number, papers)
-    forget(who=who, key=draft_key(row.note.visit))
-    record(who=who, did="added addendum", what=row.note.visit, number=row.number)
-    return row
-
-
-def _store_papers(note: SignedNote, addenda: int, papers: dict[str, bytes]) -> None:
-    for paper, made in papers.items():
-        sha256 = hashlib.sha256(made).hexdigest()
-        SignedPaper.objects.create(note=note, addenda=addenda, paper=paper, pdf=made, sha256=sha256)
 
 
 def _refuse_if_signed(visit: Visit) -> None:
@@ -194,13 +136,3 @@ def _refuse_if_signed(visit: Visit) -> None:
 def _refuse_if_stopped(stops: Sequence[str]) -> None:
     if stops:
         raise NotSigned(" ".join(stops))
-
-
-def _check_password(who: User, password: str, visit: Visit) -> None:
-    """Who signs must be who is signed in (the idea of 21 CFR 11.200). A wrong try stays on record."""
-    if queries.is_locked_out(who):
-        raise NotSigned("Too many wrong passwords. Wait a quarter of an hour, then try again.")
-    if not who.check_password(password):
-        with transaction.atomic():
-            record(who=who, did=queries.WRONG_PASSWORD, what=visit)
-        raise NotSigned("That is not your password. Nothing was signed.")

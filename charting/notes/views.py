@@ -13,7 +13,10 @@ from charting.drafts.models import Draft
 from charting.drafts.queries import draft_of
 from charting.drafts.services import keep
 from charting.notes import pages, queries, services
-from charting.notes.forms import AddendumForm, NoteForm, PaperForm, SignForm
+from charting.notes.forms import NoteForm, PaperForm, SignForm
+from charting.notes.later_forms import EntryForm
+from charting.notes.later_pages import later_of
+from charting.notes.later_services import NotInNote, write_later
 from charting.notes.models import NoteText, SignedNote
 from charting.report import content as report
 from charting.report import pdf
@@ -34,8 +37,7 @@ def note(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     record_look(who=staff(request), at=visit, as_="opened note")
     draft = draft_of(staff(request), services.draft_key(visit))
     if signed:
-        form = AddendumForm(initial=AddendumForm.left_over(draft))
-        return _signed(request, signed, form, draft=draft)
+        return _signed(request, signed, draft=draft)
     text = queries.text_of(visit)
     saved = {"assessment": text.assessment, "plan": text.plan, "version": text.version}
     typed = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
@@ -72,13 +74,18 @@ def sign(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def addendum(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
+    """Any of the four things that are written into a signed note."""
     visit = open_visit(staff(request), visit_id)
     signed = _signed_or_404(visit)
-    form = AddendumForm(request.POST)
+    form = EntryForm(request.POST, patient=visit.patient, accepted=later_of(signed).accepted)
     if form.is_valid():
         try:
-            services.add_addendum(who=staff(request), note=signed, **form.cleaned_data)
+            said = {"entry": form.entry(), "password": form.cleaned_data["password"]}
+            row = write_later(who=staff(request), note=signed, **said)
+            messages.success(request, f"{row.get_kind_display()} {row.number} is signed.", extra_tags="ok")
             return redirect("note", visit.pk)
+        except NotInNote as problem:
+            form.add_error("wrong", str(problem))
         except services.NotSigned as problem:
             form.add_error(None, str(problem))
     return _signed(request, signed, form, status=422)
@@ -96,7 +103,7 @@ def paper(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     signed = queries.signed_note_of(visit)
     record_look(who=user, at=visit, as_="printed" if signed else "printed draft")
     if signed:
-        made = bytes(queries.paper_of(signed, paper=size, addenda=form.cleaned_data["addenda"]).pdf)
+        made = bytes(queries.paper_of(signed, paper=size, **form.of_paper()).pdf)
     else:
         made = pdf.render(queries.recorded_in(visit), paper=size)
     response = HttpResponse(made, content_type="application/pdf")
@@ -160,12 +167,15 @@ def _to_sign(
 def _signed(
     request: HttpRequest,
     signed: SignedNote,
-    form: AddendumForm,
+    form: EntryForm | None = None,
     *,
     draft: Draft | None = None,
     status: int = 200,
 ) -> HttpResponse:
     page = pages.signed_page(signed, staff(request), draft=draft)
+    if form is None:
+        patient, accepted = signed.visit.patient, page.later.accepted
+        form = EntryForm(initial=EntryForm.left_over(draft, patient), patient=patient, accepted=accepted)
     context = {"page": page, "form": form, "visit": signed.visit}
     return render(request, "notes/signed.html", context, status=status)
 

@@ -16,6 +16,8 @@ class Signature:
     meaning: str
     at: datetime
     time_zone: str
+    # What somebody who co-signs says beside it: no part of the signed content.
+    words: str = ""
 
     @property
     def when(self) -> str:
@@ -36,13 +38,28 @@ class Signature:
 
 @dataclass(frozen=True)
 class Added:
-    """One addendum as it is printed after the original."""
+    """What was written into the note afterwards, as it is printed after the original. `day`: the day of the
+    visit, "" for an addendum of the time when there was one kind only, which prints as it did then.
+    `of_day`: the day that new information is of; `wrong`: the words of the note that a correction is about;
+    `asked`: who asked for an amendment, and when it was accepted.
+    """
 
     number: int
     author: str
     title: str
     when: str
     text: str
+    kind: str = "addendum"
+    label: str = "Addendum"
+    day: str = ""
+    of_day: str = ""
+    wrong: str = ""
+    asked: str = ""
+
+    @property
+    def name(self) -> str:
+        """ "Correction 2": numbered through, whatever the kind."""
+        return f"{self.label} {self.number}"
 
 
 def day(value: date) -> str:

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from charting.audit.models import AuditEntry
 from charting.notes import services
+from charting.notes.later_services import Entry, write_later
 from charting.notes.models import SignedPaper
 from tests.charting.recorded import PASSWORD, as_read
 from tests.charting.report import printed
@@ -49,7 +50,7 @@ def test_it_prints_the_signature_and_its_hash(paper, signed):
 
 def test_it_gives_the_newest_paper_and_the_original_on_request(paper, signed, mara):
     original = paper().content
-    services.add_addendum(who=mara, note=signed, text="Better now.", password=PASSWORD)
+    write_later(who=mara, note=signed, entry=Entry("addendum", "Better now."), password=PASSWORD)
     assert "Better now." in printed.pages(paper().content)[-1]
     assert paper("?addenda=0").content == original
 

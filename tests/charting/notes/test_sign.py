@@ -9,8 +9,11 @@ from charting.consent.models import Consent
 from charting.history.models import DangerAnswer
 from charting.notes import queries, services
 from charting.notes.models import NoteText, SignedNote, SignedPaper
+from charting.notes.password import WRONG_PASSWORD
 from charting.notes.services import AlreadySigned, NotSigned
+from charting.report import pdf
 from charting.staff.models import User
+from charting.staff.queries import WRONG_TRIES
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from tests.charting import recorded
@@ -50,11 +53,11 @@ def test_it_refuses_a_wrong_password_and_remembers_the_try(sign):
     with pytest.raises(NotSigned, match="not your password"):
         sign(password="not mine")
     assert not SignedNote.objects.exists()
-    assert AuditEntry.objects.filter(action=queries.WRONG_PASSWORD).count() == 1
+    assert AuditEntry.objects.filter(action=WRONG_PASSWORD).count() == 1
 
 
 def test_it_stops_guessing_after_five_wrong_passwords(sign, tom):
-    for _ in range(queries.WRONG_TRIES):
+    for _ in range(WRONG_TRIES):
         with pytest.raises(NotSigned, match="not your password"):
             sign(password="guess")
     with pytest.raises(NotSigned, match="Too many"):
@@ -142,7 +145,7 @@ def test_it_refuses_when_something_came_in_between(sign, visit, monkeypatch):
         recorded.draw(visit, recorded.CALF_BURNING)
         return b"%PDF"
 
-    monkeypatch.setattr(services.pdf, "render", slow)
+    monkeypatch.setattr(pdf, "render", slow)
     with pytest.raises(Stale):
         sign()
     assert not SignedNote.objects.exists()

@@ -10,9 +10,10 @@ from charting.audit.models import AuditEntry
 from charting.drawing.models import StoredStroke
 from charting.drawing.services import save_events
 from charting.history.services import save_story
-from charting.notes import services
+from charting.notes import kept_papers, services
 from charting.notes.models import SignedNote, SignedPaper
 from charting.notes.services import AlreadySigned
+from charting.report import pdf
 from charting.visits.models import Visit
 from charting.visits.services import VisitSigned
 from tests.charting import recorded
@@ -24,7 +25,7 @@ SIGNERS = 6
 
 @pytest.mark.django_db(transaction=True)
 def test_it_lets_exactly_one_of_many_sign(monkeypatch):
-    monkeypatch.setattr(services.pdf, "render", lambda content, **how: b"%PDF")
+    monkeypatch.setattr(pdf, "render", lambda content, **how: b"%PDF")
     here = recorded.practice()
     people = [recorded.member(here, f"signer{number}") for number in range(SIGNERS)]
     visit = recorded.whole_visit(recorded.patient(here), people[0])
@@ -81,8 +82,8 @@ def test_nothing_slips_in_while_a_visit_is_being_signed(monkeypatch, act):
         late.append(pool.submit(write))
         time.sleep(0.3)
 
-    monkeypatch.setattr(services.pdf, "render", lambda content, **how: b"%PDF")
-    monkeypatch.setattr(services, "_store_papers", papers)
+    monkeypatch.setattr(pdf, "render", lambda content, **how: b"%PDF")
+    monkeypatch.setattr(kept_papers, "store", papers)
     with ThreadPoolExecutor(1) as pool:
         read = recorded.as_read(visit)
         note = services.sign(who=mara, visit=visit, password=PASSWORD, read=read)

@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from bodymaps import atlas
 from charting.notes import services as notes
+from charting.notes.later_services import Entry, write_later
 from charting.notes.models import SignedPaper
 from charting.patterns import services
 from charting.patterns.queries import atlas_for
@@ -136,7 +137,7 @@ def test_an_addendum_prints_the_ranking_as_it_was_signed(as_mara, writer, signed
     for change in changes(writer):
         change()
     note = signed.signed_note
-    notes.add_addendum(who=writer, note=note, text="Better.", password=recorded.PASSWORD)
+    write_later(who=writer, note=note, entry=Entry("addendum", "Better."), password=recorded.PASSWORD)
     page = record_on(as_mara.get(reverse("note", args=[signed.pk])))
     assert "(own pattern, version 1)" in page
     assert "own pattern, version 2" not in page
