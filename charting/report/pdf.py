@@ -7,6 +7,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 from urllib.parse import unquote, urlsplit
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.template.loader import render_to_string
@@ -19,7 +20,7 @@ from charting.report.blank import BlankSheet
 from charting.report.consent_copy import ConsentCopy
 from charting.report.home_sheet import HomeSheet
 from charting.report.muscle import MuscleSheet
-from charting.report.papers import Added, Signature
+from charting.report.papers import Added, Signature, day
 
 SIZES = {"a4": "210mm 297mm", "letter": "8.5in 11in"}
 # How high a body stands on a sheet to draw on (mm): what is left of the paper.
@@ -45,15 +46,19 @@ def render(
     signed: Signature | None = None,
     sha256: str = "",
     addenda: Sequence[Added] = (),
+    waits: bool = False,
+    cosigned: Signature | None = None,
 ) -> bytes:
     """The PDF (PDF/UA-1) of an assembled visit; a draft on every page unless `signed` with the `sha256` of
-    its content. The same arguments give the same bytes in any process. Takes about a second.
+    its content. `waits`: for the signature of who answers for a trainee, said on every page; `cosigned` is
+    that signature. The same arguments give the same bytes in any process. Takes about a second.
 
     Raises KeyError for a paper other than "a4" and "letter".
     """
-    return _made(
-        render_to_string("report/sheet.html", _context(content, SIZES[paper], signed, sha256, addenda))
-    )
+    context = _context(content, SIZES[paper], signed, sha256, addenda)
+    only_addenda = all(each.kind == "addendum" for each in addenda)
+    context |= {"waits": waits, "cosigned": cosigned, "only_addenda": only_addenda}
+    return _made(render_to_string("report/sheet.html", context))
 
 
 def render_blank(sheet: BlankSheet, *, paper: str) -> bytes:
@@ -88,6 +93,33 @@ def render_consent(copy: ConsentCopy, *, paper: str) -> bytes:
     return _made(render_to_string("report/consent_copy.html", {"copy": copy, "size": SIZES[paper]}))
 
 
+def render_letter(
+    content: dict[str, Any], *, paper: str, signed: Signature | None = None, sha256: str = ""
+) -> bytes:
+    """A letter as charting.letters.content assembles it (PDF/UA-1); a draft on every page unless `signed`
+    with the `sha256` of its content. Raises KeyError as `render_blank`.
+    """
+    return _made(_letter(content, paper, signed, sha256))
+
+
+def pages_of_letter(content: dict[str, Any], *, paper: str) -> int:
+    """How many pages its draft takes. Some tenths of a second."""
+    with _one_at_a_time:
+        return len(_laid_out(_letter(content, paper, None, "")).render().pages)
+
+
+def _letter(content: dict[str, Any], paper: str, signed: Signature | None, sha256: str) -> str:
+    context = {
+        "letter": content,
+        "size": SIZES[paper],
+        "signed": signed,
+        "dated": day(signed.at.astimezone(ZoneInfo(signed.time_zone))) if signed else "",
+        "sha256": sha256,
+        "created": signed.at.isoformat() if signed else content["as_of"],
+    }
+    return render_to_string("report/letter.html", context)
+
+
 def render_home(sheet: HomeSheet, *, paper: str) -> bytes:
     """The home programme for the patient (PDF/UA-1). Raises KeyError as `render_blank`."""
     context = {"sheet": sheet, "size": SIZES[paper], "days": DAYS, "weeks": range(HOME_WEEKS)}
@@ -96,8 +128,11 @@ def render_home(sheet: HomeSheet, *, paper: str) -> bytes:
 
 def _made(html: str) -> bytes:
     with _one_at_a_time:
-        document = HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=OwnFiles())
-        return bytes(document.write_pdf(pdf_variant="pdf/ua-1", dpi=RELIEF_DPI))
+        return bytes(_laid_out(html).write_pdf(pdf_variant="pdf/ua-1", dpi=RELIEF_DPI))
+
+
+def _laid_out(html: str) -> HTML:
+    return HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=OwnFiles())
 
 
 def _context(
