@@ -112,5 +112,6 @@ def _rates(treated: frozenset[UUID], worst: Mapping[UUID, int]) -> tuple[Rate, .
 
 
 def _untied(user: User, chosen: Chosen) -> int:
-    rows = AdverseEvent.objects.filter(patient__in=chart_records_of(user), visit=None, corrected_by__isnull=True)
+    known = AdverseEvent.objects.filter(patient__in=chart_records_of(user), visit=None)
+    rows = known.filter(corrected_by__isnull=True)
     return rows.filter(happened_at__gte=chosen.start, happened_at__lt=chosen.end).count()
