@@ -36,11 +36,12 @@ def known_in(visit: Visit) -> list[StandingFact]:
 def _rows(person: Patient) -> QuerySet[StandingFact, Any]:
     rows = StandingFact.objects.filter(of_person_or_visit(person)).order_by("confirmed_at", "pk")
     until = Coalesce("visit__patient__doubted_at", "patient__doubted_at")
-    return rows.annotate(merged_at=F("patient__merged_at"), doubted_until=until)
+    return rows.annotate(since=F("patient__merged_at"), doubted_until=until)
 
 
 def _marked(rows: Iterable[Any]) -> Iterator[StandingFact]:
     for row in rows:
+        row.merged_at = row.since
         row.is_doubted = row.doubted_until is not None and row.confirmed_at <= row.doubted_until
         yield row
 
