@@ -4,7 +4,7 @@ PYTHON ?= python3
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run tablet test lint types contracts unit js browser postgres bench bench-ranking atlas atlas-sheets keys figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench bench-ranking atlas atlas-sheets keys codes figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
@@ -35,6 +35,9 @@ atlas-sheets: ## pictures of every pattern, to look at
 
 keys: ## write the list of every key a case may carry (bodymaps/data/reasoning/keys.md)
 	@$(VENV_PYTHON) -m bodymaps.making.keys
+
+codes: ## write the table of diagnosis codes from its package (charting/coding/data)
+	@$(VENV_PYTHON) -m charting.coding.making
 
 figure: ## make the body figure, its regions, their shares and the atlas from the mesh: make figure MESH=folder
 	@$(VENV_PYTHON) -m bodymaps.making.figure $(MESH)

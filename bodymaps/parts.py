@@ -182,6 +182,18 @@ def parts_drawn(marks: Iterable[Mark]) -> tuple[str, ...]:
     return tuple(key for key in KEYS if key in touched)
 
 
+def sides_drawn(marks: Iterable[Mark]) -> frozenset[tuple[str, str]]:
+    """(id of a part, side of the skin in it) that a drawing of pain touches, by the same rule, also of the
+    parts that lie on both sides: ("neck", "left"). Skin over the midline has the side "midline".
+    """
+    return frozenset(
+        half
+        for mark in symptoms(marks)
+        for patch in geometry.patches_of(mark.area)
+        for half in _halves_touched(mark.view, patch)
+    )
+
+
 def still_clear(keys: Iterable[str], marks: Iterable[Mark]) -> tuple[str, ...]:
     """Of the parts somebody called free of pain those that no pain is drawn on, in the order of the body."""
     free = set(keys) - set(parts_drawn(marks))
@@ -200,6 +212,30 @@ def _touched(view: str, patch: Area) -> set[str]:
         for key, size in shared.items()
         if size > 0 and (size >= limits.of_patch * patch.area or size >= limits.of_part * _sizes()[key])
     }
+
+
+def _halves_touched(view: str, patch: Area) -> set[tuple[str, str]]:
+    here = [one for one in regions.load() if one.view == view]
+    shared: dict[tuple[str, str], float] = {}
+    for one, size in zip(here, geometry.overlap_sizes(patch, [one.area for one in here]), strict=True):
+        half = part_of(one.id, one.side).id, one.side
+        shared[half] = shared.get(half, 0.0) + size
+    limits = load()
+    return {
+        half
+        for half, size in shared.items()
+        if size > 0 and (size >= limits.of_patch * patch.area or size >= limits.of_part * _half_sizes()[half])
+    }
+
+
+@cache
+def _half_sizes() -> dict[tuple[str, str], float]:
+    """mm² of each part on each side, both views."""
+    sizes: dict[tuple[str, str], float] = {}
+    for one in regions.load():
+        half = part_of(one.id, one.side).id, one.side
+        sizes[half] = sizes.get(half, 0.0) + float(one.area.area)
+    return sizes
 
 
 @cache

@@ -8,6 +8,7 @@ from typing import Any
 
 from django import template
 
+from charting.coding.queries import code_count
 from charting.drawing.queries import state_of_drawing
 from charting.flags.queries import FlagState, state_of
 from charting.handover.pages import states_of
@@ -34,7 +35,7 @@ class Step:
 
 
 def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
-    """The steps in clinical order. Two queries, two more where strokes were taken back; ten to find the
+    """The steps in clinical order. Three queries, two more where strokes were taken back; ten to find the
     signs of danger, from answers, findings and drawing, where the page has not found them already.
     """
     state = danger or state_of(visit)
@@ -53,6 +54,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("muscles", "Muscles", "examined" if glance.has_muscles else "", "none examined yet"),
         Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
         Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
+        Step("codes", "Codes", _counted(code_count(visit), "chosen"), "none chosen yet"),
         Step("consents", "Consent", _consents(glance), "none signed yet"),
         Step("treatment", "Treatment", *_treatment(glance), is_open=glance.has_needles_to_count),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),
@@ -100,6 +102,7 @@ ALIASES = {
     "drawing-struck": "drawing-step",
     "vitals": "neuro-screen",
     "home-programme": "treatment",
+    "codes-choose": "codes",
 }
 
 
@@ -134,6 +137,10 @@ def _treatment(glance: Glance) -> tuple[str, str]:
         return "needles to count", ""
     count = glance.entry_count
     return f"{count} entr{'y' if count == 1 else 'ies'}" if count else "", "none recorded yet"
+
+
+def _counted(count: int, words: str) -> str:
+    return f"{count} {words}" if count else ""
 
 
 def _note(visit: Visit, has_words: bool) -> str:

@@ -4,4 +4,29 @@ from collections.abc import Callable
 from types import ModuleType
 from typing import Any
 
-CHANGES: dict[Callable[..., Any], ModuleType] = {}
+from charting.coding import services
+from charting.coding.models import DiagnosisCode
+
+
+def choose_code(who, visit):
+    services.choose(who=who, visit=visit, code="G47.00")
+
+
+def take_out_code(who, visit):
+    services.take_out(who=who, visit=visit, code=_chosen(who, visit))
+
+
+def move_code(who, visit):
+    services.move(who=who, visit=visit, code=_chosen(who, visit), to="first")
+
+
+def _chosen(who, visit):
+    said = {"title": "Cervicalgia", "release": "April 2026", "position": 0, "chosen_by": who}
+    return DiagnosisCode.objects.create(visit=visit, code="M54.2", **said).code
+
+
+CHANGES: dict[Callable[..., Any], ModuleType] = {
+    choose_code: services,
+    take_out_code: services,
+    move_code: services,
+}
