@@ -4,10 +4,11 @@ techniques.toml.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import time
 from typing import Any
 
 from bodymaps.atlas import Atlas
-from charting.treatment import techniques, where
+from charting.treatment import clock, techniques, where
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.techniques import Ask, Technique
 from charting.treatment.where import Where
@@ -34,13 +35,15 @@ class WrongEntry(ValueError):
 class Done:
     """One technique on one place. `dose` by id of what the technique asks, what was not said left out;
     `twitch`: "yes", "no", "NT" (not looked for) or ""; `needles` by NEEDLE_FIELDS, {} without needles;
-    `count_out` of None is not counted yet.
+    `count_out` of None is not counted yet; `began_at`, `ended_at` by the clock of the practice.
     """
 
     technique: str
     at: Where
     dose: Mapping[str, Any] = field(default_factory=dict)
     minutes: int | None = None
+    began_at: time | None = None
+    ended_at: time | None = None
     pain_before: int | None = None
     pain_after: int | None = None
     twitch: str = ""
@@ -58,6 +61,8 @@ class Done:
             "area": self.at.area,
             "dose": dict(self.dose),
             "minutes": self.minutes,
+            "began_at": self.began_at,
+            "ended_at": self.ended_at,
             "pain_before": self.pain_before,
             "pain_after": self.pain_after,
             "twitch": self.twitch,
@@ -70,9 +75,7 @@ class Done:
         """What can be done again another day: where, and how much of it; nothing that is found out anew each
         time.
         """
-        return replace(
-            self, minutes=None, pain_before=None, pain_after=None, twitch="", needles={}, remark=""
-        )
+        return Done(self.technique, self.at, dose=self.dose)
 
 
 def of(row: TreatmentEntry) -> Done:
@@ -81,6 +84,8 @@ def of(row: TreatmentEntry) -> Done:
         at=where.of(row),
         dose=dict(row.dose),
         minutes=row.minutes,
+        began_at=row.began_at,
+        ended_at=row.ended_at,
         pain_before=row.pain_before,
         pain_after=row.pain_after,
         twitch=row.twitch,
@@ -148,6 +153,7 @@ def _wrong_numbers(technique: Technique, said: Done) -> Iterator[tuple[str, str]
     limits = techniques.load()
     if said.minutes is not None and (words := limits.minutes.wrong(said.minutes)):
         yield "minutes", words
+    yield from clock.wrong(said.began_at, said.ended_at, said.minutes, limits.minutes)
     for name, value in (("pain_before", said.pain_before), ("pain_after", said.pain_after)):
         if value is None:
             continue

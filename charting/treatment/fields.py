@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from bodymaps.atlas import Atlas
-from charting.treatment import techniques
+from charting.treatment import clock, techniques
 from charting.treatment.done import COUNT_IN, COUNT_OUT, DEPTH, DIRECTION, DOSE, GAUGE, LENGTH
-from charting.treatment.forms import Typed, Values, label_of
+from charting.treatment.forms import LABELS, Typed, Values, label_of
 from charting.treatment.techniques import Ask, Limit
 from charting.treatment.where import Where
 
@@ -22,8 +22,8 @@ class Choice:
 
 @dataclass(frozen=True)
 class Shown:
-    """One field. `kind`: "number", "choice", "many" or "text"; `value` of a number or text; `offered`: words
-    to take over into a text.
+    """One field. `kind`: "number", "choice", "many", "time" or "text"; `value` of what is typed; `offered`:
+    words to take over into a text.
     """
 
     name: str
@@ -101,6 +101,16 @@ def twitch_field(typed: Typed) -> Shown:
 
 def minutes_field(typed: Typed) -> Shown:
     return _number("minutes", "Minutes", techniques.load().minutes, typed)
+
+
+def clock_fields(typed: Typed) -> tuple[Shown, ...]:
+    """Time in and out."""
+    return tuple(
+        Shown(
+            name, LABELS[name], "time", first(typed.values, name), error=typed.wrong.get(name, ""), longest=5
+        )
+        for name in (clock.BEGAN, clock.ENDED)
+    )
 
 
 def site_choices(at: Where, typed: Typed, known: Atlas) -> tuple[Choice, ...]:

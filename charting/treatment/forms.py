@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import time
 from typing import Any
 
 from django.http import QueryDict
 
-from charting.treatment import done, techniques, where
+from charting.treatment import clock, done, techniques, where
 from charting.treatment.done import (
     COUNT_IN,
     COUNT_OUT,
@@ -22,11 +23,23 @@ from charting.treatment.models import TreatmentEntry
 from charting.treatment.techniques import Ask, Technique
 from charting.treatment.where import Where
 
-PLAIN = ("minutes", "pain_before", "pain_after", "twitch", "remark", "site", "lies_in")
+PLAIN = (
+    "minutes",
+    "began_at",
+    "ended_at",
+    "pain_before",
+    "pain_after",
+    "twitch",
+    "remark",
+    "site",
+    "lies_in",
+)
 LABELS = {
     "place": "Where",
     "technique": "Technique",
     "minutes": "Minutes",
+    "began_at": "Time in",
+    "ended_at": "Time out",
     "pain_before": "Pain before",
     "pain_after": "Pain after",
     "twitch": "Twitch",
@@ -58,13 +71,18 @@ class Typed:
 
     @property
     def said(self) -> Done:
-        """What was typed as an entry holds it. What is no number stays a text, to be found wrong."""
+        """What was typed as an entry holds it. What is no number stays a text, to be found wrong. Minutes
+        that were left empty are counted from the clock.
+        """
         known = techniques.load().get(self.technique)
+        began, ended = clock.read(self._one("began_at")), clock.read(self._one("ended_at"))
         return Done(
             technique=self.technique,
             at=self.at,
             dose=_dose(known, self.values) if known else {},
-            minutes=_whole(self._one("minutes")),
+            minutes=_whole(self._one("minutes")) or clock.length(began, ended),
+            began_at=began,
+            ended_at=ended,
             pain_before=_whole(self._one("pain_before")),
             pain_after=_whole(self._one("pain_after")),
             twitch=self._one("twitch"),
@@ -99,6 +117,8 @@ def of_done(said: Done, *, version: int = 0) -> Typed:
         **{f"{DOSE}{name}": value for name, value in said.dose.items()},
         **said.needles,
         "minutes": said.minutes,
+        "began_at": _clock(said.began_at),
+        "ended_at": _clock(said.ended_at),
         "pain_before": said.pain_before,
         "pain_after": said.pain_after,
         "twitch": said.twitch,
@@ -182,6 +202,10 @@ def _size(text: str) -> Any:
         return float(text.replace(",", "."))
     except ValueError:
         return text or None
+
+
+def _clock(at: time | None) -> str:
+    return f"{at:%H:%M}" if at else ""
 
 
 def _texts(value: Any) -> tuple[str, ...]:

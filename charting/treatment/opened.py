@@ -103,6 +103,10 @@ class OpenForm:
         return fields.minutes_field(self.typed)
 
     @property
+    def clock(self) -> tuple[Shown, ...]:
+        return fields.clock_fields(self.typed)
+
+    @property
     def remark(self) -> str:
         return fields.first(self.typed.values, "remark")
 

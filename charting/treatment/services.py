@@ -1,7 +1,7 @@
 """Every write of what was done. Nothing is saved past a gate."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, time
 from typing import Any
 
 from django.core.exceptions import PermissionDenied
@@ -218,4 +218,5 @@ def _ids(row: TreatmentEntry) -> dict[str, str]:
 
 def _kept(before: Done, names: Iterable[str]) -> dict[str, Any]:
     """What these columns held, without the remark: the trail takes no words about a patient."""
-    return {name: value for name, value in before.columns.items() if name in names and name != "remark"}
+    kept = {name: value for name, value in before.columns.items() if name in names and name != "remark"}
+    return {name: f"{value:%H:%M}" if isinstance(value, time) else value for name, value in kept.items()}

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bodymaps.atlas import Atlas
-from charting.treatment import counts, techniques, where
+from charting.treatment import clock, counts, techniques, where
 from charting.treatment.models import TreatmentEntry
 from charting.treatment.techniques import Ask
 
@@ -26,6 +26,7 @@ class Told:
     needles: tuple[str, ...]
     found: tuple[str, ...]
     minutes: int | None
+    clock: str
     remark: str
     counts: str
 
@@ -45,8 +46,11 @@ class Told:
 
     @property
     def response(self) -> str:
-        """ "twitch; pain 6 to 3; 4 minutes": what it did, how long it took; "" when neither is on record."""
-        return "; ".join(filter(None, (*self.found, self.minutes_words)))
+        """ "twitch; pain 6 to 3; 14:05 to 14:09, 4 minutes": what it did, how long it took; "" when neither
+        is on record.
+        """
+        took = ", ".join(filter(None, (self.clock, self.minutes_words)))
+        return "; ".join(filter(None, (*self.found, took)))
 
     @property
     def sentence(self) -> str:
@@ -64,6 +68,7 @@ def told(row: TreatmentEntry, known: Atlas) -> Told:
         needles=needle_words(row.needles),
         found=tuple(filter(None, (TWITCHES.get(row.twitch, ""), _pain(row)))),
         minutes=row.minutes,
+        clock=clock.words(row.began_at, row.ended_at),
         remark=row.remark,
         counts=counts.state_of(row),
     )
@@ -89,6 +94,7 @@ def as_data(row: TreatmentEntry, known: Atlas) -> dict[str, Any]:
         "needles": list(said.needles),
         "found": list(said.found),
         "minutes": said.minutes,
+        "clock": said.clock,
         "remark": said.remark,
         "counts": said.counts,
         "sentence": said.sentence,

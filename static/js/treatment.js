@@ -30,6 +30,22 @@ function stepButton(input, by) {
   return button;
 }
 
+/** Hours and minutes as a form takes them: "09:05". */
+export function clockOf(now) {
+  return [now.getHours(), now.getMinutes()].map((part) => String(part).padStart(2, "0")).join(":");
+}
+
+function nowButton(input) {
+  const label = input.closest(".time").querySelector("label").firstChild.textContent.trim();
+  const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Now" });
+  button.setAttribute("aria-label", `${label}: now`);
+  button.addEventListener("click", () => {
+    input.value = clockOf(new Date());
+    for (const kind of ["input", "change"]) input.dispatchEvent(new Event(kind, { bubbles: true }));
+  });
+  return button;
+}
+
 function watchNeedles(box) {
   const [into, out] = ["count_in", "count_out"].map((name) => box.querySelector(`[name=${name}]`));
   const say = () => {
@@ -47,6 +63,7 @@ function equip(entry) {
     input.before(stepButton(input, -1));
     input.after(stepButton(input, 1));
   }
+  for (const input of entry.querySelectorAll("[data-now]")) input.after(nowButton(input));
   const counts = entry.querySelector("[data-counts]");
   if (counts) watchNeedles(counts);
 }

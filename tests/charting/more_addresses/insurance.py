@@ -26,8 +26,8 @@ def a_policy(visit: Visit) -> Any:
 
 
 def an_episode(visit: Visit) -> Episode:
-    said = {"opened_at": timezone.now(), "opened_by": visit.clinician}
-    return Episode.objects.get_or_create(patient=visit.patient, defaults=said)[0]
+    said = {"patient": visit.patient, "opened_at": timezone.now(), "opened_by": visit.clinician}
+    return Episode.objects.filter(patient=visit.patient).first() or Episode.objects.create(**said)
 
 
 @dataclass(frozen=True)
