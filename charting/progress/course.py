@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from bodymaps import parts
 from bodymaps.atlas import Atlas
+from bodymaps.reasoning.outcomes import Series
 from charting.drawing.among import Painted, painted_among
 from charting.episodes.models import Episode
 from charting.outcomes.series import series_of
@@ -25,13 +26,16 @@ from charting.visits.models import Visit
 
 @dataclass(frozen=True)
 class Course:
-    """`measures`: scores, extent, thresholds, ranges, in this order; one with a single value among them."""
+    """`measures`: scores, extent, thresholds, ranges, in this order; one with a single value among them.
+    `series`: the scores as they were worked out.
+    """
 
     recorded: Recorded
     known: Atlas
     painted: Mapping[UUID, Painted]
     measures: tuple[Measure, ...]
     places: tuple[TreatedPlace, ...]
+    series: tuple[Series, ...]
 
     @property
     def episode(self) -> Episode:
@@ -64,21 +68,25 @@ class Course:
         return events.missed(self.recorded, self.zone)
 
 
-def course_of(user: User, episode: Episode) -> Course:
+def course_of(user: User, episode: Episode, *, signed_only: bool = False) -> Course:
     """The course of an episode whose patient came through the patients' door. The same number of queries
     however many visits; the first look at many unsigned drawings takes some time to paint them.
     """
-    recorded = recorded_of(user, episode)
+    recorded = recorded_of(user, episode, signed_only=signed_only)
     known = atlas_for(episode.patient.practice)
     painted = painted_among(recorded.visits)
-    measures = _measures(recorded, painted, known)
-    return Course(recorded, known, painted, measures, _places(recorded, painted, measures, known))
+    series = series_of(recorded.visits, _where(recorded.visits, painted))
+    measures = _measures(recorded, painted, series, known)
+    places = _places(recorded, painted, measures, known)
+    return Course(recorded, known, painted, measures, places, series)
 
 
-def _measures(recorded: Recorded, painted: Mapping[UUID, Painted], known: Atlas) -> tuple[Measure, ...]:
+def _measures(
+    recorded: Recorded, painted: Mapping[UUID, Painted], series: Iterable[Series], known: Atlas
+) -> tuple[Measure, ...]:
     extent = extent_of(recorded.visits, painted)
     return (
-        *scores.measures_of(series_of(recorded.visits, _where(recorded.visits, painted))),
+        *scores.measures_of(series),
         *([extent] if extent else []),
         *examined.thresholds(recorded.pressed, recorded.when, known),
         *examined.movements(recorded.moved, recorded.when),

@@ -137,7 +137,8 @@ def _judged(movement: Movement, compared: Compared) -> tuple[Judged, ...]:
         said = {True: "passed", False: "not passed", None: "inside this span"}[met]
         rule = range_change.figures_in_words(movement, (each,))
         cited = f"{each.source}; {each.population}; {each.status}"
-        found.append(Judged(rule, met, f"{sentence_case(rule)}: {said} ({cited})"))
+        words = f"{sentence_case(rule)}: {said} ({cited})"
+        found.append(Judged(rule, met, words, "Error of measurement", rule, cited))
     return tuple(found)
 
 

@@ -23,12 +23,15 @@ class Value:
 @dataclass(frozen=True)
 class Judged:
     """One published rule that the change from first to last was held against; `met` is None where it can't
-    be judged.
+    be judged. `kind` ("Important change") and `size` ("2 points") are the rule in parts, `source` who says so.
     """
 
     rule: str
     met: bool | None
     words: str
+    kind: str = ""
+    size: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True)

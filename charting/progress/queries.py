@@ -47,13 +47,17 @@ class Recorded:
         return tuple(visit for visit in self.visits if not visit.is_signed)
 
 
-def recorded_of(user: User, episode: Episode) -> Recorded:
-    """Everything that stands of an episode. `episode.patient` came through the patients' door."""
+def recorded_of(user: User, episode: Episode, *, signed_only: bool = False) -> Recorded:
+    """Everything that stands of an episode. `episode.patient` came through the patients' door.
+    `signed_only`: without what visits hold that nobody has signed; reactions to treatment are told all.
+    """
     patient = episode.patient
-    visits = tuple(reversed(visits_in(episode).order_by("-started_at")))
+    every = tuple(reversed(visits_in(episode).order_by("-started_at")))
+    visits = tuple(visit for visit in every if visit.is_signed) if signed_only else every
     for visit in visits:
         visit.patient = patient
     ids = [visit.pk for visit in visits]
+    treated_in = {visit.pk for visit in every}
     start, end = _span(episode, visits)
     during = {"starts_at__gte": start, "starts_at__lte": end}
     missed = Appointment.objects.filter(patient=patient, state=Appointment.State.NOSHOW, **during)
@@ -65,7 +69,7 @@ def recorded_of(user: User, episode: Episode) -> Recorded:
         entries=entries_among(visits),
         adverse=tuple(
             sorted(
-                (one for one in reactions_of(patient) if _belongs(one, set(ids), start, end)),
+                (one for one in reactions_of(patient) if _belongs(one, treated_in, start, end)),
                 key=lambda one: one.happened_at,
             )
         ),
