@@ -11,12 +11,13 @@ from pathlib import Path
 from typing import Any
 
 from charting.management import course_checks as checks
+from charting.management import course_papers
 from charting.management.course_checks import CourseError
 
 FILE = Path(__file__).parent / "courses.toml"
 PERSON = ("family_name", "given_names", "birth_date", "sex")
 ABOUT = (*PERSON, "phone", "remarks")
-COURSE = (*ABOUT, "episode", "standing", "story", "areas", "chaperone", "chaperone_name")
+COURSE = (*ABOUT, "episode", "standing", "story", "areas", "chaperone", "chaperone_name", "insured")
 TABLES = ("visit", "missed", "call", "reaction", "booked", "end")
 VISIT = (
     "days_ago", "at", "complaint", "history", "lines", "no_pain", "nprs", "activities", "peg", "pgic",
@@ -87,6 +88,8 @@ def _check(course: Course) -> None:
         raise CourseError(f"{entry}: birth_date: a date such as 1979-04-18")
     checks.answers({**course.data["standing"], **course.data["story"]}, entry)
     checks.areas(course.data["areas"], entry)
+    if "insured" in course.data:
+        course_papers.check(course.data["insured"], entry)
     for table, known in OTHERS.items():
         for row in course.rows(table):
             where = f"{entry}, {table} of {row.get('days_ago', row.get('days_ahead', '?'))} days"

@@ -29,7 +29,7 @@ from charting.episodes.queries import episodes_of
 from charting.episodes.services import About
 from charting.flags import services as flags
 from charting.flags.models import Decision
-from charting.management import course_file, course_visit, demo
+from charting.management import course_file, course_papers, course_visit, demo
 from charting.management.clock import Clock
 from charting.management.course_file import Course
 from charting.patients import services as patients
@@ -249,6 +249,9 @@ class _Writer:
             clock=self.clock,
             is_first=not number,
         ).write()
+        if "insured" in self.course.data and visit.episode:
+            said = self.course.data["insured"]
+            course_papers.InsurerWriter(said, visit.episode, self.who.clinician, self.clock).write()
         return visit
 
     def _about(self, number: int, said: Mapping[str, Any]) -> About:

@@ -11,8 +11,10 @@ from charting.audit.models import AuditEntry
 from charting.consent.models import Consent, ConsentConfirmed
 from charting.contacts.models import Contact
 from charting.episodes.models import Episode, EpisodeEvent
-from charting.management import course_file, course_visit, courses, demo
-from charting.notes import services as notes
+from charting.insurance.missing import missing_of
+from charting.insurance.queries import cover_of
+from charting.management import course_file, course_papers, course_visit, courses, demo
+from charting.notes import kept_papers
 from charting.notes.models import SignedNote, SignedPaper
 from charting.outcomes.models import OutcomeScore
 from charting.patients.models import Patient
@@ -26,7 +28,7 @@ def cheap_papers(monkeypatch):
     """A stand-in for the papers of a note, for speed: what they look like is tested with the papers, and one
     visit below is written with real ones.
     """
-    monkeypatch.setattr(notes.pdf, "render", lambda content, **how: b"%PDF of a test")
+    monkeypatch.setattr(kept_papers.pdf, "render", lambda content, **how: b"%PDF of a test")
 
 
 @pytest.fixture
@@ -63,6 +65,7 @@ def test_all_of_them_are_written_once_and_believable(demo_practice, cheap_papers
     told = written()
     assert "12 courses written." in told
     began = timezone.now()
+    insured_in_full()
     assert Patient.objects.count() == 12
     expected = sum(len(course.visits) for course in course_file.load())
     assert Visit.objects.count() == expected
@@ -136,3 +139,16 @@ def test_it_refuses_where_the_practice_is_not_the_demo_practice(db, name):
     with pytest.raises(CommandError, match="demo practice only"):
         call_command("seed_courses")
     assert not Patient.objects.exists()
+
+
+def insured_in_full() -> None:
+    """Whoever pays, nothing that is asked is missing."""
+    insured = [each for each in course_file.load() if "insured" in each.data]
+    assert {each.data["insured"]["payer"] for each in insured} == set(course_papers.payers())
+    for course in insured:
+        episode = Episode.objects.get(patient__family_name=course.data["family_name"])
+        assert not [one.what for one in missing_of(episode, paper="progress")]
+    cover = cover_of(Episode.objects.get(patient__family_name="Ferrante"))
+    assert cover
+    (agreed,) = cover.authorisations
+    assert (agreed.used, agreed.left) == (4, 2)
