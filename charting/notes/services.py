@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from charting.audit.services import record
 from charting.drafts.services import forget
+from charting.drawing.cells import keep_cells
 from charting.notes import kept_papers, queries
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.password import NotSigned, check_password
@@ -121,6 +122,7 @@ def _store(who: User, visit: Visit, frozen: Frozen) -> SignedNote:
         content_sha256=frozen.sha256,
     )
     kept_papers.store(note, 0, frozen.papers)
+    keep_cells((visit,))
     forget(who=who, key=draft_key(visit))
     record(who=who, did="signed", what=visit, note=note.pk, sha256=frozen.sha256)
     visit.signed_at = at
