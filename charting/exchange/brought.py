@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from charting.audit.services import record
 from charting.exchange.bring_queries import locked
+from charting.exchange.fhir_person import PersonReader
 from charting.exchange.models import ImportFile
 from charting.exchange.people import PeopleReader
 from charting.exchange.plans import NotDone, Plan, Question, Reader
@@ -16,7 +17,7 @@ from charting.staff.rights import require
 
 RIGHT = "import people"
 # A kind of file, and what reads it.
-readers: dict[str, Reader] = {ImportFile.What.CSV: PeopleReader()}
+readers: dict[str, Reader] = {ImportFile.What.CSV: PeopleReader(), ImportFile.What.FHIR: PersonReader()}
 
 
 @transaction.atomic

@@ -1,3 +1,10 @@
-from tests.charting.addresses import Address
+from tests.charting.addresses import UNKNOWN, Address
 
-ADDRESSES: tuple[Address, ...] = ()
+CLOSED = {"assistant": UNKNOWN, "elsewhere": UNKNOWN}
+
+ADDRESSES: tuple[Address, ...] = (
+    Address("export", "GET", of="patient", **CLOSED),
+    Address("export-person", "POST", of="patient", **CLOSED),
+    Address("export-everything", "POST", of="patient", **CLOSED),
+    Address("export-visit", "POST", of="visit", **CLOSED),
+)

@@ -1,0 +1,1 @@
+"""The right of access: everything that is kept about a person, in one file that opens anywhere."""
