@@ -19,7 +19,9 @@ from charting.notes.amendments_queries import pending_requests, request_of
 from charting.notes.amendments_services import NotKept, record_request, take_step
 from charting.notes.later_services import Entry, write_later
 from charting.notes.models import AmendmentRequest, AmendmentStep
+from charting.visits.models import Visit
 from tests.charting import recorded
+from tests.charting.notes.kept import kept_note
 from tests.charting.people import signed_in
 from tests.charting.recorded import PASSWORD
 
@@ -42,6 +44,11 @@ def take(mara):
         return take_step(who=who, request=request, what=what, done_on=done_on, **said)
 
     return act
+
+
+@pytest.fixture
+def note(blank, mara, quick_paper):
+    return kept_note(blank, mara)
 
 
 def state_of(request):
@@ -116,9 +123,11 @@ def test_it_refuses_a_request_of_tomorrow_and_one_without_words(ask):
         ask(words="  ")
 
 
-def test_it_is_about_a_signed_visit_of_the_same_person(ask, blank, note, practice, mara):
-    other = recorded.whole_visit(recorded.patient(practice, 1043), mara)
-    for visit in (blank, other):
+def test_it_is_about_a_signed_visit_of_the_same_person(ask, anna, note, practice, mara):
+    unsigned = Visit.objects.create(patient=anna, clinician=mara)
+    other = Visit.objects.create(patient=recorded.patient(practice, 1043), clinician=mara)
+    kept_note(other, mara)
+    for visit in (unsigned, other):
         with pytest.raises(NotKept, match="signed visits"):
             ask(visit=visit)
     assert ask(visit=note.visit).visit_id == note.visit_id

@@ -21,7 +21,9 @@ from charting.notes.password import NotSigned
 from charting.report import pdf
 from charting.report.content import fingerprint
 from charting.staff.models import User
+from charting.visits.models import Visit
 from tests.charting import recorded
+from tests.charting.notes.kept import QUOTED, kept_note
 from tests.charting.people import signed_in
 from tests.charting.recorded import PASSWORD, as_read
 from tests.charting.report import printed
@@ -34,9 +36,9 @@ def lea(practice) -> User:
 
 
 @pytest.fixture
-def waiting(visit, lea, quick_paper) -> SignedNote:
+def waiting(blank, lea, quick_paper) -> SignedNote:
     """A note that a trainee signed."""
-    return services.sign(who=lea, visit=visit, password=PASSWORD, read=as_read(visit))
+    return kept_note(blank, lea, needs_cosign=True)
 
 
 def act(note, who, **others):
@@ -44,14 +46,16 @@ def act(note, who, **others):
     return cosign(who=who, note=SignedNote.objects.get(pk=note.pk), **said)
 
 
-def test_a_note_of_a_trainee_waits_and_says_so_under_the_signature(waiting, mara):
+def test_a_note_of_a_trainee_waits_and_says_so_under_the_signature(visit, lea, mara, quick_paper):
+    waiting = services.sign(who=lea, visit=visit, password=PASSWORD, read=as_read(visit))
     assert waiting.needs_cosign
     assert waiting.content["signature"]["meaning"] == "author (trainee)"
     page = signed_in(mara).get(reverse("note", args=[waiting.visit_id])).content.decode()
     assert "Waits for co-signature." in page and "Read and co-sign" in page
 
 
-def test_a_note_of_anybody_else_waits_for_nobody(note, mara, tom):
+def test_a_note_of_anybody_else_waits_for_nobody(blank, mara, tom, quick_paper):
+    note = kept_note(blank, mara)
     assert not note.needs_cosign
     with pytest.raises(NotSigned, match="needs no co-signature"):
         act(note, tom)
@@ -180,7 +184,7 @@ def test_it_can_not_be_changed_or_deleted(waiting, mara):
 def test_through_the_page_it_shows_the_note_and_keeps_a_remark(waiting, mara):
     client, url = signed_in(mara), reverse("note-cosign", args=[waiting.visit_id])
     page = client.get(url).content.decode()
-    assert waiting.content_sha256 in page and "Infraspinatus tender." in page
+    assert waiting.content_sha256 in page and QUOTED in page
     sent = {"read": waiting.content_sha256, "entries": 0, "words": "Typed <b>so</b>", "password": "wrong"}
     refused = client.post(url, sent)
     assert refused.status_code == 422 and "Typed &lt;b&gt;so&lt;/b&gt;" in refused.content.decode()
@@ -219,8 +223,8 @@ def test_it_lets_exactly_one_of_many_co_sign(monkeypatch):
     monkeypatch.setattr(pdf, "render", lambda content, **how: b"%PDF")
     here = recorded.practice()
     lea = recorded.member(here, "lea", is_trainee=True)
-    visit = recorded.whole_visit(recorded.patient(here), lea)
-    note = services.sign(who=lea, visit=visit, password=PASSWORD, read=as_read(visit))
+    visit = Visit.objects.create(patient=recorded.patient(here), clinician=lea)
+    note = kept_note(visit, lea, needs_cosign=True)
     people = [recorded.member(here, f"signer{number}") for number in range(4)]
 
     def one(who):

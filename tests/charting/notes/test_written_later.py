@@ -19,13 +19,19 @@ from charting.notes.password import NotSigned
 from charting.report.content import fingerprint
 from charting.visits.models import Visit
 from tests.charting import recorded
+from tests.charting.notes.kept import QUOTED, kept_note
 from tests.charting.recorded import PASSWORD
 
 WORDS = {
     "late": Entry("late", "The left shoulder was looked at too."),
     "addendum": Entry("addendum", "The scan shows no tear.", of_day=date(2026, 5, 6)),
-    "correction": Entry("correction", "It was the supraspinatus.", wrong="Infraspinatus tender."),
+    "correction": Entry("correction", "It is strength of the triceps.", wrong=QUOTED),
 }
+
+
+@pytest.fixture
+def note(blank, mara, quick_paper):
+    return kept_note(blank, mara)
 
 
 @pytest.fixture
@@ -95,16 +101,16 @@ def test_only_each_kind_says_what_belongs_to_it(write, note, accepted):
     late, addendum, correction, amendment = all_four(write, accepted) and queries.addenda_of(note)
     assert (late.of_day, late.wrong, late.asked) == ("", "", "")
     assert (addendum.of_day, addendum.wrong, addendum.asked) == ("6 May 2026", "", "")
-    assert (correction.of_day, correction.wrong) == ("", "Infraspinatus tender.")
+    assert (correction.of_day, correction.wrong) == ("", QUOTED)
     assert amendment.asked == "Anna Keller on 1 March 2026, accepted on 20 March 2026"
 
 
 def test_a_correction_quotes_the_note_as_it_stands(write, note):
     """Blanks, line breaks and capitals do not count; words that are not there do."""
     with pytest.raises(NotInNote, match="Copy them"):
-        write(Entry("correction", "Right.", wrong="Supraspinatus tender."))
+        write(Entry("correction", "Right.", wrong="Strength of the triceps is to be followed."))
     assert not note.addenda.exists()
-    assert write(Entry("correction", "Right.", wrong="  infraspinatus\n tender. ")).number == 1
+    assert write(Entry("correction", "Right.", wrong="  strength of the\n WRIST extensors ")).number == 1
 
 
 def test_what_was_written_afterwards_can_be_corrected_too(write):
