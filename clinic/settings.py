@@ -46,6 +46,7 @@ MIDDLEWARE = [
     "clinic.headers.HtmxSignIn",
     "clinic.headers.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "charting.merging.redirect.OneRecord",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "clinic.urls"

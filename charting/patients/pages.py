@@ -8,16 +8,19 @@ from charting.patients.forms import PatientForm
 from charting.patients.models import Patient
 from charting.patients.queries import MOST, Found, search
 from charting.staff.models import User
+from charting.staff.rights import may
 
 
 @dataclass(frozen=True)
 class PatientsPage:
-    """The search and what it found."""
+    """The search and what it found; whether lists may be brought and records be merged."""
 
     MOST: ClassVar[int] = MOST
 
     text: str
     found: Found
+    may_import: bool = False
+    may_merge: bool = False
 
 
 @dataclass(frozen=True)
@@ -36,7 +39,7 @@ class PatientFormPage:
 
 
 def patients_page(user: User, text: str) -> PatientsPage:
-    return PatientsPage(text, search(user, text))
+    return PatientsPage(text, search(user, text), may(user, "import people"), may(user, "merge records"))
 
 
 def clashes_of(form: PatientForm, current: Patient) -> tuple[tuple[str, Any, Any], ...]:

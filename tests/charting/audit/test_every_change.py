@@ -499,6 +499,8 @@ CHANGES = {
 }
 # Those that change two nouns leave a row for each: the line of the log, the visit.
 ROWS = {cancel_appointment: 2, miss_appointment: 2, begin_appointment: 2}
+# Each of two records tells of what became of it, taking apart begins with a merge; a file and its person.
+ROWS |= {merging.merge: 2, merging.unmerge: 4, people_files.take_in_file: 2}
 EVERY = pytest.mark.parametrize("act", CHANGES, ids=lambda act: act.__name__)
 
 
