@@ -138,7 +138,7 @@ def _judged(movement: Movement, compared: Compared) -> tuple[Judged, ...]:
         rule = range_change.figures_in_words(movement, (each,))
         cited = f"{each.source}; {each.population}; {each.status}"
         words = f"{sentence_case(rule)}: {said} ({cited})"
-        found.append(Judged(rule, met, words, "Error of measurement", rule, cited))
+        found.append(Judged(rule, met, words, "Detectable change", rule.removeprefix("least change "), cited))
     return tuple(found)
 
 

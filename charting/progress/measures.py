@@ -23,7 +23,8 @@ class Value:
 @dataclass(frozen=True)
 class Judged:
     """One published rule that the change from first to last was held against; `met` is None where it can't
-    be judged. `kind` ("Important change") and `size` ("2 points") are the rule in parts, `source` who says so.
+    be judged. `kind` ("Important change") and `size` ("2 points") are the rule in parts; `source`: who says
+    so.
     """
 
     rule: str

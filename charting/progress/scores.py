@@ -93,12 +93,9 @@ def _points(rule: Rule, span: float) -> float:
 
 def _judged(rule: Rule, met: bool | None, words: str) -> Judged:
     kind, source = KINDS[rule.kind], _cited(rule)
-    size = ", ".join(filter(None, (rule.label, size_of(rule), _level(rule))))
+    level = f"({level_of(rule)})" if rule.confidence else ""
+    size = " ".join(filter(None, (rule.label, size_of(rule), level)))
     return Judged(_named(rule), met, f"{kind}, {words} ({source})", kind, size, source)
-
-
-def _level(rule: Rule) -> str:
-    return level_of(rule) if rule.confidence else ""
 
 
 def _named(rule: Rule) -> str:

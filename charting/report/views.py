@@ -15,7 +15,9 @@ from charting.report.blank import blank_sheet
 from charting.report.consent_copy import copy_of
 from charting.report.forms import PaperForm
 from charting.report.home_sheet import home_sheet
+from charting.report.models import IssuedPaper
 from charting.report.muscle import muscle_sheet
+from charting.report.services import About, issue
 from charting.staff.models import Paper, Practice
 from charting.staff.requests import staff
 from charting.staff.rights import require
@@ -59,9 +61,9 @@ def consent_copy(request: HttpRequest, patient_id: uuid.UUID, consent_id: int) -
     """What somebody signed, to take home; with a withdrawal, where there is one."""
     charts = charts_of(staff(request)).select_related("practice")
     patient = get_object_or_404(charts, pk=patient_id)
-    each = consent_of(patient, consent_id)
-    record_look(who=staff(request), at=patient, as_="printed copy of consent")
-    made = pdf.render_consent(copy_of(patient, each), paper=_paper(request, patient.practice))
+    copy, paper = copy_of(patient, consent_of(patient, consent_id)), _paper(request, patient.practice)
+    about = About(patient, IssuedPaper.Kind.CONSENT, "printed copy of consent")
+    made = issue(who=staff(request), about=about, sheet=copy, paper=paper, render=pdf.render_consent)
     return _as_pdf(made, f"consent-{patient.record_number}-{consent_id}")
 
 
@@ -72,8 +74,9 @@ def home(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     sheet = home_sheet(visit)
     if sheet.programme.is_empty:
         raise Http404("no home programme")
-    record_look(who=staff(request), at=visit, as_="printed home programme")
-    made = pdf.render_home(sheet, paper=_paper(request, visit.patient.practice))
+    about = About(visit.patient, IssuedPaper.Kind.HOME, "printed home programme", visit)
+    paper = _paper(request, visit.patient.practice)
+    made = issue(who=staff(request), about=about, sheet=sheet, paper=paper, render=pdf.render_home)
     return _as_pdf(made, f"home-programme-{visit.patient.record_number}")
 
 
