@@ -11,18 +11,18 @@ from pathlib import Path
 from typing import Any
 
 from charting.management import course_checks as checks
-from charting.management import course_papers
+from charting.management import course_letters, course_papers
 from charting.management.course_checks import CourseError
 
 FILE = Path(__file__).parent / "courses.toml"
 PERSON = ("family_name", "given_names", "birth_date", "sex")
 ABOUT = (*PERSON, "phone", "remarks")
 COURSE = (*ABOUT, "episode", "standing", "story", "areas", "chaperone", "chaperone_name", "insured")
-TABLES = ("visit", "missed", "call", "reaction", "booked", "end")
+TABLES = ("visit", "missed", "call", "reaction", "booked", "end", "letter", "later", "request")
 VISIT = (
     "days_ago", "at", "complaint", "history", "lines", "no_pain", "nprs", "activities", "peg", "pgic",
     "totals", "felt", "ranges", "grades", "neuro", "asked", "decided", "treated", "home", "assessment",
-    "plan", "open", "discharge", "reopened", *checks.kinds_of_pain(),
+    "plan", "codes", "open", "discharge", "reopened", *checks.kinds_of_pain(),
 )  # fmt: skip
 NEEDED = ("days_ago", "at", "lines", "felt", "treated", "assessment", "plan")
 OTHERS = {
@@ -31,8 +31,11 @@ OTHERS = {
     "reaction": ("days_ago", "what", "severity", "words", "done", "settled"),
     "booked": ("days_ahead", "at", "reason"),
     "end": ("days_ago", "reason", "words"),
+    "letter": ("days_ago", "kind"),
+    "later": ("days_ago", "visit", "kind", "words", "wrong"),
+    "request": ("days_ago", "visit", "words", "reason"),
 }
-OPTIONAL = ("at", "way")
+OPTIONAL = ("at", "way", "wrong")
 
 
 @dataclass(frozen=True)
@@ -95,6 +98,7 @@ def _check(course: Course) -> None:
             where = f"{entry}, {table} of {row.get('days_ago', row.get('days_ahead', '?'))} days"
             _members(row, [each for each in known if each not in OPTIONAL], known, where)
             checks.row(table, row, where)
+            course_letters.check(table, row, where)
     for number, visit in enumerate(course.visits, 1):
         where = f"{entry}, visit {number}"
         _members(visit, NEEDED, VISIT, where)

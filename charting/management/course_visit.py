@@ -10,6 +10,7 @@ from typing import Any
 from django.utils import timezone
 
 from bodymaps.reasoning import needling
+from charting.coding import services as coding
 from charting.consent import services as consent
 from charting.consent.circumstances import Circumstances
 from charting.consent.coverage import Standing
@@ -70,7 +71,7 @@ class VisitWriter:
             (2, self._draw), (2, self._tell), (2, self._ask_danger), (2, self._ask_on), (2, self._score),
             (1, lambda: self._agree(self._before_the_hand)), (4, self._screen_nerves), (4, self._feel),
             (2, self._measure), (1, self._ask_on), (3, lambda: self._agree(self._before_treatment)),
-            (1, self._treat), (1, self._advise), (1, self._give_home), (1, self._word),
+            (1, self._treat), (1, self._advise), (1, self._give_home), (1, self._code), (1, self._word),
         )  # fmt: skip
         for minutes, step in steps:
             self.clock.forward(minutes)
@@ -272,6 +273,12 @@ class VisitWriter:
     def _give_home(self) -> None:
         if items := read.programme(self.said):
             home_services.save_home(who=self.who, visit=self.visit, version=0, items=items, words="")
+
+    def _code(self) -> None:
+        """Reasons stand where a code is kept in spite of what speaks against it: "code: reason"."""
+        for text in self.said.get("codes", ()):
+            code, _, reason = text.partition(": ")
+            coding.choose(who=self.who, visit=self.visit, code=code, reason=reason)
 
     def _word(self) -> None:
         notes.save_text(

@@ -29,7 +29,7 @@ from charting.episodes.queries import episodes_of
 from charting.episodes.services import About
 from charting.flags import services as flags
 from charting.flags.models import Decision
-from charting.management import course_file, course_papers, course_visit, demo
+from charting.management import course_file, course_letters, course_papers, course_visit, demo
 from charting.management.clock import Clock
 from charting.management.course_file import Course
 from charting.patients import services as patients
@@ -76,7 +76,7 @@ def team() -> Team:
     practice = Practice.objects.filter(name=demo.load()["practice"]["name"]).first()
     if practice is None or Practice.objects.count() != 1:
         raise NotHere("The courses are written into the demo practice only, and this is not one.")
-    named = {each["role"]: each["username"] for each in demo.load()["staff"]}
+    named = {each["role"]: each["username"] for each in reversed(demo.load()["staff"])}
     found = {user.username: user for user in User.objects.filter(practice=practice, is_active=True)}
     if not {named["clinician"], named["assistant"]} <= set(found):
         raise NotHere("The staff of the demo practice is not there any more, so no course is written.")
@@ -161,11 +161,18 @@ class _Writer:
             yield Step(self._start(said, "16:10"), self._call(number, said))
         for number, said in enumerate(self.course.rows("reaction")):
             yield Step(self.clock.at(said["days_ago"] - 1, "08:50"), self._react(number, said))
+        yield from self._papers()
         for said in self.course.rows("end"):
             yield Step(self._start(said, "12:20"), self._discharge(said))
         for number, said in enumerate(self.course.rows("booked")):
             starts = self.clock.working(-said["days_ahead"], said["at"])
             yield Step(self._last_day(), self._book("booked", number, said, starts))
+
+    def _papers(self) -> Iterator[Step]:
+        """What was written after the notes were signed."""
+        for what, at in (("later", "13:05"), ("letter", "13:20"), ("request", "14:00")):
+            for said in self.course.rows(what):
+                yield Step(self._start(said, at), self._written(what, said))
 
     def _around_visit(self, number: int, said: Mapping[str, Any]) -> Iterator[Step]:
         starts = self._start(said)
@@ -264,6 +271,13 @@ class _Writer:
         def write() -> None:
             row = Decision.objects.get(pk=uuid.uuid5(self._id("visit", number), decided["flag"]))
             flags.follow_up(who=self.who.clinician, decision=row, words=decided["followed"])
+
+        return write
+
+    def _written(self, what: str, said: Mapping[str, Any]) -> Callable[[], None]:
+        def write() -> None:
+            writer = course_letters.LetterWriter(self.patient, self.who.clinician, self.clock)
+            getattr(writer, what)(said)
 
         return write
 

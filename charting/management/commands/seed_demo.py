@@ -56,7 +56,9 @@ class Command(BaseCommand):
                 "There is a practice already; the demo practice is made in an empty database only."
             )
         practice = _practice()
-        staff = {person["role"]: _person(practice, person) for person in demo.load()["staff"]}
+        everybody = [_person(practice, person) for person in demo.load()["staff"]]
+        # The first of each role: the second clinician is learning.
+        staff = {user.role: user for user in reversed(everybody)}
         clinician, assistant = staff["clinician"], staff["assistant"]
         people = [patients.register(who=assistant, **person) for person in demo.load()["patient"]]
         first, second, finished = (

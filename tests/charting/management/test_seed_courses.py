@@ -8,14 +8,16 @@ from django.core.management import CommandError, call_command
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
+from charting.coding.models import DiagnosisCode
 from charting.consent.models import Consent, ConsentConfirmed
 from charting.contacts.models import Contact
 from charting.episodes.models import Episode, EpisodeEvent
 from charting.insurance.missing import missing_of
 from charting.insurance.queries import cover_of
+from charting.letters.models import Letter, SignedLetter
 from charting.management import course_file, course_papers, course_visit, courses, demo
 from charting.notes import kept_papers
-from charting.notes.models import SignedNote, SignedPaper
+from charting.notes.models import Addendum, AmendmentRequest, SignedNote, SignedPaper
 from charting.outcomes.models import OutcomeScore
 from charting.patients.models import Patient
 from charting.staff.models import Practice, User
@@ -66,6 +68,7 @@ def test_all_of_them_are_written_once_and_believable(demo_practice, cheap_papers
     assert "12 courses written." in told
     began = timezone.now()
     insured_in_full()
+    written_afterwards()
     assert Patient.objects.count() == 12
     expected = sum(len(course.visits) for course in course_file.load())
     assert Visit.objects.count() == expected
@@ -152,3 +155,17 @@ def insured_in_full() -> None:
     assert cover
     (agreed,) = cover.authorisations
     assert (agreed.used, agreed.left) == (4, 2)
+
+
+def written_afterwards() -> None:
+    """Letters of each kind are signed, notes have later entries, one request waits, codes stand."""
+    assert set(SignedLetter.objects.values_list("letter__kind", flat=True)) == set(Letter.Kind.values)
+    assert set(Addendum.objects.values_list("kind", flat=True)) == {"late", "correction"}
+    (request,) = AmendmentRequest.objects.all()
+    assert not request.steps.exists()
+    coded = set(DiagnosisCode.objects.values_list("code", flat=True))
+    assert coded == {text for course in course_file.load() for each in course.visits for text in codes(each)}
+
+
+def codes(said) -> list[str]:
+    return [text.partition(": ")[0] for text in said.get("codes", ())]
