@@ -61,6 +61,11 @@ class Added:
         """ "Correction 2": numbered through, whatever the kind."""
         return f"{self.label} {self.number}"
 
+    @property
+    def on(self) -> str:
+        """The day of writing, without the time."""
+        return self.when.partition(",")[0]
+
 
 def day(value: date) -> str:
     """25 November 2026: English whatever the language setting, for it stays in the record."""
