@@ -48,6 +48,8 @@ def _hit(entry: Entry, there: frozenset[str]) -> Hit:
     """A code with those below it that are of a side on record, where the codes below say sides."""
     below = search.few_below(entry, table.load())
     sided = tuple(one for one in below if sides.sides_of(one) and sides.sides_of(one) <= there)
+    if len(sided) == 1:
+        return Hit(sided[0])
     return Hit(entry, below=sided or below)
 
 

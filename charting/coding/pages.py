@@ -11,7 +11,7 @@ from charting.coding.offers import Offer, offers
 from charting.coding.queries import codes_of, evidence_of, last_codes_before
 from charting.coding.refusals import NeedsReason, Refusal
 from charting.coding.search import Found
-from charting.coding.table import Entry, Note
+from charting.coding.table import CODE_SIGNS, Entry, Note
 from charting.staff.models import User
 from charting.visits.models import Visit
 from charting.visits.queries import may_write
@@ -88,11 +88,14 @@ def codes_page(
 
 
 def told(entries: Sequence[Entry]) -> tuple[str, ...]:
-    """What is another thing by the list (Excludes2), and a main code that may not come first."""
+    """What is another thing by the list (Excludes2), and a main code that may not come first. What whole
+    chapters and blocks say of others ("symptoms, R00-R94") is left out.
+    """
     apart = (
         f"{pair.one.code} and {pair.other.code} are two different things (Excludes2 {pair.words}): "
         "both may stand where the patient has both."
         for pair in excludes.pairs(entries, excludes.APART)
+        if CODE_SIGNS.fullmatch(pair.note.at)
     )
     return (*_not_first(entries), *apart)
 

@@ -74,8 +74,8 @@ def find(asked: str) -> Found:
     known = table.load()
     if len(asked) < SHORTEST:
         return Found()
-    if CODE_SIGNS.fullmatch(asked):
-        return _by_code(asked, known)
+    if CODE_SIGNS.fullmatch(asked) and (found := _by_code(asked, known)).hits:
+        return found
     return _by_words(plain(asked).split(), known)
 
 

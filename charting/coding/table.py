@@ -30,7 +30,7 @@ NOTES = {
     "n": "notes",
 }
 CODE = "d"
-CODE_SIGNS = re.compile(r"[A-Z][0-9]([0-9A-Z](\.?[0-9A-Z]{0,4})?)?", re.IGNORECASE)
+CODE_SIGNS = re.compile(r"(?=.*[0-9])[A-Z][0-9A-Z]([0-9A-Z](\.?[0-9A-Z]{0,4})?)?", re.IGNORECASE)
 LONGEST = 7
 
 
@@ -81,7 +81,9 @@ class Table:
         """A code as somebody types it ("m7918", "S13.4XXA"); None where there is none."""
         known = dotted(code)
         row = self._row_of(known)
-        return self.at(row) if row is not None else self._extended(known)
+        if row is not None:
+            return self.at(row) if self.is_code(row) else None
+        return self._extended(known)
 
     def at(self, row: int) -> Entry:
         """The code, chapter or block of a row."""

@@ -80,6 +80,15 @@ def test_a_drawing_touches_the_part_it_lies_in() -> None:
     assert parts.parts_drawn([]) == ()
 
 
+def test_a_drawing_touches_a_side_of_a_part_that_lies_on_both() -> None:
+    assert parts.sides_drawn(drawn.marks(side="left", back__neck_angle=0.9)) == {("neck", "left")}
+    assert parts.sides_drawn(drawn.marks(front__shoulder_anterior=0.5)) == {("shoulder", "right")}
+    assert parts.sides_drawn([ache("front", drawn.region("front:temple"), "tender_spot")]) == frozenset()
+    for one in regions.load():
+        half = parts.part_of(one.id, one.side).id, one.side
+        assert half in parts.sides_drawn([ache(one.view, one.area)]), one.key
+
+
 def test_a_tap_on_a_thumb_touches_the_hand() -> None:
     assert parts.parts_drawn([ache("front", geometry.paint_line([(100, 915)], 8))]) == ("hand right",)
 
