@@ -11,6 +11,7 @@ PARTS = {
     "Geometry": "bodymaps.making.bench",
     "Pages and papers (demo practice on SQLite, one process)": "tests.bench.pages",
     "Courses of many visits (the same)": "tests.bench.courses",
+    "The practice as a whole (practices of their own on SQLite, one process)": "tests.bench.review",
     "Ink": "tests.bench.ink_frames",
 }
 
