@@ -207,7 +207,7 @@ class AuthorisationForm(AboutPerson):
     @classmethod
     def values_of(cls, row: Authorisation) -> dict[str, Any]:
         said = {name: getattr(row, name) for name in cls.NAMES}
-        return {"version": row.version, "is_withdrawn": row.withdrawn_at is not None, **said}
+        return {"version": row.version, "is_withdrawn": row.is_withdrawn, **said}
 
 
 class WorkForm(AboutPerson):

@@ -116,6 +116,10 @@ class Authorisation(models.Model):
     def __str__(self) -> str:
         return self.number
 
+    @property
+    def is_withdrawn(self) -> bool:
+        return self.withdrawn_at is not None
+
 
 class WorkStatus(models.Model):
     """Whether the person could work, from a day on. The last line counts. Append-only (triggers)."""

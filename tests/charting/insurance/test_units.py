@@ -1,6 +1,4 @@
-"""The minute table of the Medicare Claims Processing Manual, chapter 5, section 20.2 (checked), and its closed
-form.
-"""
+"""The minute table of the Medicare Claims Processing Manual, ch. 5, 20.2 (checked), and its closed form."""
 
 import pytest
 

@@ -12,8 +12,8 @@ from charting.insurance.models import Authorisation, Claim, Payer, Policy
 from charting.visits.models import Visit
 from tests.charting.addresses import REFUSED, UNKNOWN, Address
 
-EVERY_BOX = {f"{name}_{number}": "" for name in ("began_on", "ended_on") for number in range(3)}
-TODAY = {"from_on_0": "4", "from_on_1": "May", "from_on_2": "2026"}
+EVERY_BOX = {f"{name}_{part}": "" for name in ("began_on", "ended_on") for part in ("day", "month", "year")}
+TODAY = {"from_on_day": "4", "from_on_month": "May", "from_on_year": "2026"}
 
 
 def a_payer(visit: Visit) -> Any:
