@@ -136,7 +136,9 @@ class ClaimForm(AboutPerson):
         required=False,
         widget=forms.RadioSelect,
     )
-    cause_words = text("In words", 500, help_text="For example: slipped on a wet floor at the warehouse.")
+    cause_words = text(
+        "What happened", 500, help_text="For example: slipped on a wet floor at the warehouse."
+    )
     injured_on = DayField(
         label="Day of the injury (optional)", help_text="Without an accident: the day of the first complaint."
     )

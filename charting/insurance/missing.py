@@ -20,7 +20,7 @@ from charting.visits.models import Visit
 @dataclass(frozen=True)
 class Missing:
     """One thing. `what`: its id in missing.toml; `words`: what to do, one sentence; `url`: the path where it
-    is recorded, "" where a manager sets it up; `source` and `status`: who asks for it.
+    is recorded, "" where there is no visit to record it in; `source` and `status`: who asks for it.
     """
 
     what: str
@@ -74,4 +74,4 @@ def _url(entry: Entry, at: Looked) -> str:
         return reverse(name, args=[at.visit.pk]) if at.visit else ""
     if name == "insurance":
         return f"{reverse(name, args=[at.episode.pk])}#{part}"
-    return reverse(name) if name else ""
+    return reverse(name)

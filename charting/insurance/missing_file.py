@@ -13,7 +13,7 @@ FILE = Path(__file__).parent / "missing.toml"
 STATUSES = ("checked", "common practice", "from memory")
 PAPERS = ("note", "progress")
 EVERY, ASKED, NO_PAYER = "", "asked", "no payer"
-PLACES = ("", "policies", "treatment")
+PLACES = ("treatment", "registration-numbers")
 PARTS = ("payer", "injury", "referral", "work", "plan", "certification", "authorisations")
 MEMBERS = {"id", "words", "at", "papers", "needs", "label", "source", "status"}
 
