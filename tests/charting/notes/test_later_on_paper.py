@@ -1,7 +1,7 @@
 """What was written afterwards, on paper: each kind by its name, its days apart, and named on the first page.
 
 The items: Medicare Program Integrity Manual, chapter 3, section 3.3.2.5 (marked, dated, with author; the
-original whole), checked. Sentences of the time when there was one kind only stand below as that release printed them.
+original whole), checked. An addendum of the time of one kind stands below as that release printed it.
 """
 
 import json
