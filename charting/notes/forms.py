@@ -9,21 +9,23 @@ from charting.notes.models import NoteText
 LONGEST = NoteText._meta.get_field("assessment").max_length
 
 
-class NoteForm(forms.Form):
-    """Assessment and plan. `version` is that of the words which the page showed."""
+def own_words(help_text: str, *, rows: int = 3) -> forms.CharField:
+    return forms.CharField(
+        label="In your own words",
+        widget=forms.Textarea(attrs={"rows": rows}),
+        required=False,
+        max_length=LONGEST,
+        help_text=help_text,
+    )
 
-    assessment = forms.CharField(
-        widget=forms.Textarea(attrs={"rows": 9}),
-        required=False,
-        max_length=LONGEST,
-        help_text="What you found and what you think of it, in your words.",
-    )
-    plan = forms.CharField(
-        widget=forms.Textarea(attrs={"rows": 7}),
-        required=False,
-        max_length=LONGEST,
-        help_text="What is to be done, by whom, and when to look again.",
-    )
+
+class NoteForm(forms.Form):
+    """Own words under each heading. `version` is that of the words which the page showed."""
+
+    subjective = own_words("What the patient said beside it.")
+    objective = own_words("What you found beside it.")
+    assessment = own_words("What you think of it, in your words.", rows=5)
+    plan = own_words("What is to be done, by whom, and when to look again.", rows=5)
     version = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
 
 

@@ -9,10 +9,14 @@ from bodymaps import figure
 from charting.drafts.models import Draft
 from charting.notes import queries, services
 from charting.notes.cosign_queries import Cosign, cosign_of
+from charting.notes.forms import NoteForm
 from charting.notes.later_pages import Later, later_of
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.queries import Gaps
+from charting.notes.sentences_pages import SectionCard, Typed, cards
+from charting.notes.sentences_queries import blocks_of, rows_of
 from charting.report.papers import Added, Signature
+from charting.report.soap import SECTIONS
 from charting.staff.models import User
 from charting.staff.rights import may
 from charting.visits.models import Visit
@@ -34,6 +38,13 @@ class OpenNote:
     draft: Draft | None = None
     # The words somebody else saved meanwhile, when that is why this page is shown again.
     other: NoteText | None = None
+    # One for each heading, where the words are written.
+    cards: tuple[SectionCard, ...] = ()
+
+    @property
+    def other_words(self) -> tuple[tuple[str, str], ...]:
+        """(heading, words) that somebody else saved."""
+        return tuple((title, getattr(self.other, name, "")) for name, title in SECTIONS.items())
 
 
 @dataclass(frozen=True)
@@ -53,18 +64,27 @@ class SignedPage:
 
 
 def open_note(
-    visit: Visit, user: User, *, draft: Draft | None = None, other: NoteText | None = None
+    visit: Visit,
+    user: User,
+    *,
+    form: NoteForm | None = None,
+    typed: Typed | None = None,
+    draft: Draft | None = None,
+    other: NoteText | None = None,
 ) -> OpenNote:
-    content = queries.recorded_in(visit)
+    """`form` and `typed`: what stands in the fields; without a form the note is read, not written."""
+    rows, content = rows_of(visit), queries.recorded_in(visit)
+    writes = form is not None and may_write(user, visit)
     return OpenNote(
         content=content,
         figures=figures_of(content),
         gaps=queries.gaps_of(visit, content),
-        may_write=may_write(user, visit),
+        may_write=writes,
         may_sign=may(user, "sign"),
         draft_key=services.draft_key(visit),
         draft=draft,
         other=other,
+        cards=cards(content, form, rows, blocks_of(user), typed or Typed.of()) if form and writes else (),
     )
 
 

@@ -20,6 +20,7 @@ from charting.notes.models import (
     SignedNote,
     SignedPaper,
 )
+from charting.notes.sentences_queries import rows_of, written_in
 from charting.outcomes.queries import has_scores
 from charting.report.content import assemble
 from charting.report.papers import Added, Signature, day, moment
@@ -28,6 +29,9 @@ from charting.treatment.gate_warnings import warnings_of
 from charting.treatment.gates import stops_of
 from charting.treatment.queries import entries_of, entry_count, has_needles_to_count
 from charting.visits.models import Visit
+
+# Of a sentence that is named in a warning.
+LONGEST_BRIEF = 90
 
 
 @dataclass(frozen=True)
@@ -66,7 +70,11 @@ def glance_at(visit: Visit) -> Glance:
         has_scores=has_scores(),
         entry_count=entry_count(),
         has_needles_to_count=has_needles_to_count(),
-        has_words=Exists(NoteText.objects.filter(visit=OuterRef("pk")).exclude(assessment="", plan="")),
+        has_words=Exists(
+            NoteText.objects.filter(visit=OuterRef("pk")).exclude(
+                subjective="", objective="", assessment="", plan=""
+            )
+        ),
         consent_count=Count("consents", distinct=True),
         confirmed_count=Count("consents_confirmed", distinct=True),
     )
@@ -80,8 +88,7 @@ def text_of(visit: Visit) -> NoteText:
 
 def recorded_in(visit: Visit) -> dict[str, Any]:
     """The whole visit with the words as saved (report.content.assemble): what a signature would freeze."""
-    text = text_of(visit)
-    return assemble(visit, assessment=text.assessment, plan=text.plan)
+    return assemble(visit, written=written_in(text_of(visit), rows_of(visit)))
 
 
 def gaps_of(visit: Visit, recorded: dict[str, Any]) -> Gaps:
@@ -96,7 +103,7 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
     stops = []
     if not recorded["danger"]["is_complete"]:
         stops.append("The danger screen is not complete.")
-    if not (recorded["assessment"] or recorded["conclusions"]):
+    if _is_empty(recorded, "assessment"):
         stops.append("The assessment is empty: neither a conclusion about an area nor words of your own.")
     undecided = recorded["danger"]["undecided"]
     warnings = [f"A sign of danger is not decided about: {named}." for named in undecided]
@@ -110,10 +117,33 @@ def gaps_in(recorded: dict[str, Any]) -> Gaps:
         for one in recorded["conclusions"]
         if one["is_gone"]
     ]
+    warnings += _out_of_date(recorded)
     if not recorded["plan"]:
         warnings.append("The plan is empty.")
     warnings += [*_not_agreed(recorded), *_not_followed_up(recorded["reactions"])]
     return Gaps(tuple(stops), tuple(warnings))
+
+
+def _is_empty(recorded: dict[str, Any], section: str) -> bool:
+    """No sentence of it is left in the note, and nothing is written beside."""
+    (found,) = (one for one in recorded["soap"]["sections"] if one["id"] == section)
+    return not found["own"] and not any(part["is_printed"] for part in found["parts"])
+
+
+def _out_of_date(recorded: dict[str, Any]) -> list[str]:
+    """Sentences that were changed when the record said something else."""
+    every = (
+        one for found in recorded["soap"]["sections"] for part in found["parts"] for one in part["sentences"]
+    )
+    return [
+        f"You changed a sentence, and the record says something else now: {_brief(one['words'])}"
+        for one in every
+        if one["is_old"] or one["is_gone"]
+    ]
+
+
+def _brief(words: str) -> str:
+    return words if len(words) <= LONGEST_BRIEF else f"{words[:LONGEST_BRIEF].rstrip()} ..."
 
 
 def _not_agreed(recorded: dict[str, Any]) -> list[str]:

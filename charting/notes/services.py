@@ -1,6 +1,6 @@
 """Everything that writes to a note: keep its words, sign it once and for all."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from charting.notes import kept_papers, queries
 from charting.notes.models import NoteText, SignedNote
 from charting.notes.password import NotSigned, check_password
 from charting.notes.queries import recorded_in
+from charting.notes.sentences_services import Said, keep_sentences
 from charting.report import content as report
 from charting.report.papers import Signature
 from charting.staff.models import User
@@ -40,17 +41,32 @@ def draft_key(visit: Visit) -> str:
 
 
 @transaction.atomic
-def save_text(*, who: User, visit: Visit, version: int, assessment: str, plan: str) -> NoteText:
-    """Keep assessment and plan. Raises Stale when somebody saved since `version`, VisitSigned when signed."""
+def save_text(
+    *,
+    who: User,
+    visit: Visit,
+    version: int,
+    assessment: str,
+    plan: str,
+    subjective: str = "",
+    objective: str = "",
+    sentences: Iterable[Said] = (),
+) -> NoteText:
+    """Keep the words under each heading, and what was made of the sentences. Raises Stale when somebody saved
+    since `version`, or changed a sentence since it was shown (then `current` is the row of the sentence);
+    VisitSigned when signed.
+    """
     require(who, "treat")
     require_open(visit)
-    row, made = NoteText.objects.get_or_create(visit=visit, defaults={"assessment": assessment, "plan": plan})
+    words = {"subjective": subjective, "objective": objective, "assessment": assessment, "plan": plan}
+    row, made = NoteText.objects.get_or_create(visit=visit, defaults=words)
     if not made:
-        save_if_current(row, version=version, assessment=assessment, plan=plan)
+        save_if_current(row, version=version, **words)
     elif version:
         raise Stale(row)
+    changed = keep_sentences(who=who, visit=visit, said=sentences)
     forget(who=who, key=draft_key(visit))
-    record(who=who, did="wrote note", what=visit, version=row.version)
+    record(who=who, did="wrote note", what=visit, version=row.version, sentences=changed)
     return row
 
 

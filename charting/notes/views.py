@@ -3,6 +3,7 @@
 import uuid
 
 from django.contrib import messages
+from django.db.models import Model
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -10,16 +11,21 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from charting.audit.services import record_look
 from charting.drafts.forms import typed_into
 from charting.drafts.models import Draft
-from charting.drafts.queries import draft_of
+from charting.drafts.queries import as_form_data, draft_of
 from charting.drafts.services import keep
 from charting.notes import pages, queries, services
 from charting.notes.forms import NoteForm, PaperForm, SignForm
 from charting.notes.later_forms import EntryForm
 from charting.notes.later_pages import later_of
 from charting.notes.later_services import NotInNote, write_later
-from charting.notes.models import NoteText, SignedNote
+from charting.notes.models import NoteSentence, NoteText, SignedNote
+from charting.notes.sentences_forms import problems_in, read
+from charting.notes.sentences_pages import Typed
+from charting.notes.sentences_queries import block_of
+from charting.notes.sentences_services import Said
 from charting.report import content as report
 from charting.report import pdf
+from charting.report.soap import SECTIONS
 from charting.staff.models import Paper
 from charting.staff.requests import staff
 from charting.versioning import Stale
@@ -39,9 +45,10 @@ def note(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
     if signed:
         return _signed(request, signed, draft=draft)
     text = queries.text_of(visit)
-    saved = {"assessment": text.assessment, "plan": text.plan, "version": text.version}
-    typed = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
-    return _open(request, visit, typed, draft=draft)
+    saved = {name: getattr(text, name) for name in NoteForm.base_fields}
+    form = NoteForm(initial={**saved, **typed_into(NoteForm(), draft)})
+    typed = Typed.of(read(as_form_data(draft)) if draft else ())
+    return _open(request, visit, form, typed=typed, draft=draft)
 
 
 @require_http_methods(["GET", "POST"])
@@ -112,25 +119,49 @@ def paper(request: HttpRequest, visit_id: uuid.UUID) -> HttpResponse:
 
 
 def _save(request: HttpRequest, visit: Visit) -> HttpResponse:
-    form = NoteForm(request.POST)
-    if not form.is_valid():
-        return _open(request, visit, form, status=422)
+    form, said = NoteForm(request.POST), read(request.POST)
+    errors = problems_in(said)
+    if not form.is_valid() or errors:
+        return _open(request, visit, form, typed=Typed.of(said, errors), status=422)
+    if "put" in request.POST:
+        return _open(request, visit, _with_block(request, form), typed=Typed.of(said))
     try:
-        services.save_text(who=staff(request), visit=visit, **form.cleaned_data)
-    except Stale:
-        current = queries.text_of(visit)
-        return _open(request, visit, _again(form, current), other=current, status=409)
+        services.save_text(who=staff(request), visit=visit, **form.cleaned_data, sentences=said)
+    except Stale as problem:
+        return _clash(request, visit, form, said, problem.current)
     except VisitSigned:
-        return _too_late(request, visit)
+        return _too_late(request, visit, said)
     if "sign" in request.POST:
         return redirect("note-sign", visit.pk)
     messages.success(request, "The note is saved.", extra_tags="ok")
     return redirect("note", visit.pk)
 
 
-def _too_late(request: HttpRequest, visit: Visit) -> HttpResponse:
+def _clash(
+    request: HttpRequest, visit: Visit, form: NoteForm, said: tuple[Said, ...], current: Model
+) -> HttpResponse:
+    """Somebody saved meanwhile: theirs stands beside what was typed, and nothing of either is lost."""
+    if isinstance(current, NoteSentence):
+        return _open(request, visit, form, typed=Typed.of(said, theirs=current), status=409)
+    now = queries.text_of(visit)
+    return _open(request, visit, _again(form, now), typed=Typed.of(said), other=now, status=409)
+
+
+def _with_block(request: HttpRequest, form: NoteForm) -> NoteForm:
+    """Without script: the words of a block after those typed, nothing saved yet."""
+    number = request.POST["put"]
+    block = block_of(staff(request), int(number) if number.isdecimal() and len(number) < 10 else 0)
+    typed = form.cleaned_data[block.section].rstrip()
+    words = "\n".join(part for part in (typed, block.words) if part)
+    return NoteForm(initial={**form.cleaned_data, block.section: words})
+
+
+def _too_late(request: HttpRequest, visit: Visit, said: tuple[Said, ...]) -> HttpResponse:
     """Somebody signed while this was written: the words are kept, and offered as an addendum."""
-    typed = {name: request.POST.getlist(name) for name in ("assessment", "plan")}
+    typed = {name: request.POST.getlist(name) for name in SECTIONS}
+    for one in said:
+        if one.is_changed and not one.taken_out:
+            typed[one.section] = ["\n".join(part for part in (*typed[one.section], one.words) if part)]
     keep(who=staff(request), key=services.draft_key(visit), data=typed)
     messages.warning(
         request, "This visit was signed meanwhile. Your words stand below: add them, or discard them.", "warn"
@@ -148,11 +179,12 @@ def _open(
     visit: Visit,
     form: NoteForm,
     *,
+    typed: Typed | None = None,
     draft: Draft | None = None,
     other: NoteText | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    page = pages.open_note(visit, staff(request), draft=draft, other=other)
+    page = pages.open_note(visit, staff(request), form=form, typed=typed, draft=draft, other=other)
     return render(request, "notes/note.html", {"page": page, "form": form, "visit": visit}, status=status)
 
 

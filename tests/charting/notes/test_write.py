@@ -103,7 +103,7 @@ def test_words_that_come_too_late_are_offered_as_an_addendum(as_mara, note, visi
     answer = as_mara.post(url(visit), {"version": 1, "assessment": "Mine.", "plan": "Later."}, follow=True)
     assert "was signed meanwhile" in answer.content.decode()
     assert answer.context["form"]["text"].value() == "Mine.\n\nLater."
-    added = {"text": "Mine.\n\nLater.", "password": PASSWORD}
+    added = {"kind": "addendum", "text": "Mine.\n\nLater.", "password": PASSWORD}
     as_mara.post(reverse("note-addendum", args=[visit.pk]), added)
     assert note.addenda.get().text == "Mine.\n\nLater."
     assert as_mara.get(url(visit)).context["form"]["text"].value() is None
