@@ -43,8 +43,7 @@ def _drawing(one: KeptVisit, drawing: dict[str, Any]) -> Resource:
         "BodyStructure",
         ids.beneath(one.id, "drawing"),
         active=True,
-        morphology=concept("Drawing of where it is felt"),
-        description="\n".join(words),
+        description="\n".join(["Drawing of where it is felt.", *words]),
         image=[*pictures, _strokes(one)],
         patient=reference("Patient", one.visit.patient_id),
     )

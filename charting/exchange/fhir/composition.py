@@ -15,15 +15,17 @@ from charting.exchange.fhir.parts import (
 )
 from charting.exchange.fhir.reading import KeptVisit
 from charting.exchange.fhir.versions import Version, versions_of
-from charting.exchange.fhir.words import sections_of
+from charting.exchange.fhir.words import beside_of, sections_of
 from charting.notes.models import Addendum
 
+# Observations: what the person says, and what was found.
+SAID, FOUND = "said", "found"
 # Under which heading the parts of the record stand.
 UNDER = {
-    "subjective": ("QuestionnaireResponse", "BodyStructure"),
-    "objective": ("Observation",),
+    "subjective": ("QuestionnaireResponse", "BodyStructure", SAID),
+    "objective": (FOUND,),
     "assessment": ("Condition", "ClinicalImpression"),
-    "plan": ("Procedure", "AdverseEvent"),
+    "plan": ("Procedure",),
 }
 Held = Mapping[str, Sequence[Resource]]
 
@@ -60,7 +62,13 @@ def _composition(one: KeptVisit, version: Version, before: Version | None, held:
         relatesTo=[{"code": "replaces", "targetReference": reference("Composition", before.id)}]
         if before
         else [],
-        section=[*_sections(one, held), *_later(one, version), *_papers(version), *_rest(held)],
+        section=[
+            *_sections(one, held),
+            *_beside(one, held),
+            *_later(one, version),
+            *_papers(version),
+            *_rest(held),
+        ],
     )
 
 
@@ -81,10 +89,25 @@ def _sections(one: KeptVisit, held: Held) -> list[dict]:
     """A heading under which nothing stands says so: that is not the same as nothing found."""
     found = []
     for id_, title, said in sections_of(one.content):
-        entries = [each for type_ in UNDER[id_] for each in held.get(type_, ())]
+        entries = [each for kind in UNDER[id_] for each in _of_kind(kind, held)]
         text = narrative(said) or narrative(["Nothing is recorded under this heading."])
         found.append(made(title=title, text=text, entry=_named(entries)))
     return found
+
+
+def _of_kind(kind: str, held: Held) -> Sequence[Resource]:
+    if kind not in (SAID, FOUND):
+        return held.get(kind, ())
+    survey = known("survey")
+    return [each for each in held.get("Observation", ()) if (survey in each["category"]) == (kind == SAID)]
+
+
+def _beside(one: KeptVisit, held: Held) -> list[dict]:
+    """What nobody edits and no sentence tells: dangers, stops that were gone past, reactions."""
+    return [
+        made(title=title, text=narrative(said), entry=_named(held.get(type_, ())))
+        for type_, title, said in beside_of(one.content)
+    ]
 
 
 def _added(one: KeptVisit, version: Version) -> tuple[Addendum, ...]:

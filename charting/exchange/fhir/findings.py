@@ -61,7 +61,7 @@ def _test(one: KeptVisit, table: dict[str, Any], row: dict[str, Any]) -> Resourc
     return observation(
         one,
         f"test:{row['key']}",
-        category="vital_signs" if row.get("unit") == "/min" else "exam",
+        category="exam",
         code=concept(f"{table['title']}: {row['label']}", coding("finding", row["key"], row["label"])),
         note=notes(*(f"{each['side']}: {each['remark']}" for each in values if each["remark"])),
         component=[

@@ -13,12 +13,12 @@ def resources_of(one: KeptVisit) -> list[Resource]:
 
 
 def _procedure(one: KeptVisit, place: int, row: dict[str, Any]) -> Resource:
-    """An open visit may still change: its procedures are in progress until the note is signed."""
+    """What is recorded was done; that the note of an open visit may still change, its status says."""
     site = f" ({row['site']})" if row.get("site") else ""
     return resource(
         "Procedure",
         ids.beneath(one.id, f"procedure:{place}"),
-        status="completed" if one.note else "in-progress",
+        status="completed",
         code=concept(row["technique"], coding("technique", row["technique_id"], row["technique"])),
         subject=reference("Patient", one.visit.patient_id),
         encounter=encounter.named(one),

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from charting.exchange.fhir import flag
+
 Section = tuple[str, str, list[str]]
 HEADINGS = (
     ("subjective", "Subjective"),
@@ -23,6 +25,48 @@ def sections_of(content: dict[str, Any]) -> list[Section]:
         "plan": [*_done(content), content.get("plan") or "", *_home(content)],
     }
     return [(id_, title, [text for text in old[id_] if text.strip()]) for id_, title in HEADINGS]
+
+
+def beside_of(content: dict[str, Any]) -> list[Section]:
+    """(kind of resource that stands with it, title, paragraphs) of what was recorded beside the sentences;
+    what is not there has no section.
+    """
+    every = (
+        ("Flag", "Signs of danger", _dangers(content.get("danger") or {})),
+        ("", "Stops, needles and advice", _beside_treatment(content.get("treatment") or {})),
+        ("", "Reactions to treatment", _reactions(content)),
+        ("", "Consents taken back", _taken_back(content)),
+    )
+    return [(type_, title, said) for type_, title, said in every if said]
+
+
+def _dangers(danger: dict[str, Any]) -> list[str]:
+    raised = [flag.in_words(row) for row in danger.get("flags") or []]
+    watched = [f"To watch: {row['title']}. {row['because']}" for row in danger.get("watch") or []]
+    return [*raised, *watched]
+
+
+def _beside_treatment(treated: dict[str, Any]) -> list[str]:
+    past = [
+        f"Gone past a stop: {', '.join(filter(None, (row['title'], row['where'])))}. {row['reason']} "
+        f"Decided by {row['by']}."
+        for row in treated.get("overrides") or []
+    ]
+    needles = [f"Needles: {row['words']} {row['done']}" for row in treated.get("incidents") or []]
+    advice = [f"Told to watch for: {row['words']}" for row in treated.get("late_advice") or []]
+    return [*past, *needles, *advice]
+
+
+def _reactions(content: dict[str, Any]) -> list[str]:
+    return [
+        f"{row['what']}, {row['when']}, {row['severity']}. {row['words']}"
+        for row in content.get("reactions") or []
+    ]
+
+
+def _taken_back(content: dict[str, Any]) -> list[str]:
+    rows = [*(content.get("consents") or []), *(content.get("consents_taken_back") or [])]
+    return [f"{row['title']}: taken back" for row in rows if row.get("withdrawn")]
 
 
 def _told(section: dict[str, Any]) -> list[str]:

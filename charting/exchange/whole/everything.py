@@ -14,7 +14,7 @@ from django.utils import timezone
 from charting.audit.models import AuditEntry
 from charting.exchange.fhir import bundle
 from charting.exchange.fhir.reading import KeptVisit, kept, persons, visits_of
-from charting.exchange.fhir.words import Section, sections_of
+from charting.exchange.fhir.words import Section, beside_of, sections_of
 from charting.exchange.whole import files, looked, rows
 from charting.exchange.whole.files import File
 from charting.patients.models import Patient
@@ -33,6 +33,7 @@ class VisitShown:
 
     one: KeptVisit
     sections: list[Section]
+    beside: list[Section]
     files: tuple[File, ...]
 
 
@@ -84,7 +85,8 @@ def as_json(data: Any) -> bytes:
 def _shown(number: int, visit: Any) -> VisitShown:
     one = kept(visit)
     folder = f"visits/{number:02}-{files.day_of(visit.started_at, visit.patient)}"
-    return VisitShown(one, sections_of(one.content), tuple(files.of_visit(one, folder)))
+    held = tuple(files.of_visit(one, folder))
+    return VisitShown(one, sections_of(one.content), beside_of(one.content), held)
 
 
 def _grouped(others: Sequence[File]) -> tuple[tuple[str, tuple[File, ...]], ...]:

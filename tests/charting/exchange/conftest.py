@@ -13,6 +13,7 @@ from tests.charting.report import cared_for, full
 @pytest.fixture
 def full_visit(visit):
     """Something of everything an export has a place for."""
+    full.say(visit, fever="yes")
     full.tell(visit, **full.MOVES, **full.BLOOD_THINNER)
     recorded.hands_on(visit)
     cared_for.treat(visit)

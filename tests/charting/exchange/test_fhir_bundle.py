@@ -12,7 +12,7 @@ from tests.charting.exchange import exported, schema
 EVERYTHING = {
     *("Patient", "Practitioner", "Organization", "Encounter", "Condition", "Observation", "BodyStructure"),
     *("Procedure", "Consent", "Composition", "Provenance", "DocumentReference", "ClinicalImpression"),
-    *("QuestionnaireResponse", "AdverseEvent", "EpisodeOfCare", "Coverage"),
+    *("QuestionnaireResponse", "AdverseEvent", "EpisodeOfCare", "Coverage", "Flag"),
 }
 
 

@@ -11,6 +11,7 @@ from charting.screening.models import NeuroFinding
 from charting.visits.models import Visit
 from tests.charting import recorded
 from tests.charting.exchange import exported
+from tests.charting.report import full
 
 LOINC = "http://loinc.org"
 ABSENT = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
@@ -206,3 +207,31 @@ def test_a_name_with_signs_of_markup_stays_a_name(visit):
     text = composition["section"][0]["text"]["div"]
     assert "&lt;b&gt;" in text and "\x00" not in text
     ElementTree.fromstring(text)  # noqa: S314 - our own
+
+
+def test_a_sign_of_danger_is_sent_and_stands_in_the_note(full_visit):
+    full.say(full_visit, fever="yes")
+    found = exported.of_visit(full_visit)
+    flags = exported.all_of(found, "Flag")
+    assert flags and all(each["status"] == "active" for each in flags)
+    composition = exported.one_of(found, "Composition")
+    (section,) = [each for each in composition["section"] if each["title"] == "Signs of danger"]
+    assert {entry["reference"] for entry in section["entry"]} == {f"urn:uuid:{each['id']}" for each in flags}
+    assert "Not decided when this was written." in section["text"]["div"]
+
+
+def test_a_stop_that_was_gone_past_stands_in_the_note(full_visit):
+    composition = exported.one_of(exported.of_visit(full_visit), "Composition")
+    (section,) = [each for each in composition["section"] if each["title"] == "Stops, needles and advice"]
+    assert "Takes a blood thinner" in section["text"]["div"]
+    assert "INR of 2.1 on Monday" in section["text"]["div"]
+
+
+def test_a_question_of_danger_without_an_answer_has_none(visit):
+    visit.danger_answers.get(question="fever").delete()
+    response = exported.one_of(exported.of_visit(visit), "QuestionnaireResponse")
+    assert response["status"] == "in-progress"
+    without = [item for item in response["item"] if "answer" not in item]
+    assert len(without) == 1
+    said = {item["answer"][0]["valueString"] for item in response["item"] if "answer" in item}
+    assert said == {"No"}
