@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404
 from charting.assessment.models import Conclusion
 from charting.examination.queries import has_joints, has_muscles
 from charting.history.queries import has_story
+from charting.insurance.missing import missing_of
 from charting.notes.models import (
     Addendum,
     AmendmentRequest,
@@ -92,10 +93,17 @@ def recorded_in(visit: Visit) -> dict[str, Any]:
 
 
 def gaps_of(visit: Visit, recorded: dict[str, Any]) -> Gaps:
-    """What is missing in a visit that was assembled, its needles too. Four queries more at most."""
+    """What is missing in a visit that was assembled, its needles too, and what an insurer asks for."""
     gaps, entries = gaps_in(recorded), entries_of(visit)
     stops, warnings = stops_of(visit, entries), warnings_of(visit, entries)
-    return Gaps((*gaps.stops, *stops), (*gaps.warnings, *warnings))
+    asked = _not_told_to_insurer(visit) if recorded["insurance"] else []
+    return Gaps((*gaps.stops, *stops), (*gaps.warnings, *warnings, *asked))
+
+
+def _not_told_to_insurer(visit: Visit) -> list[str]:
+    """Where somebody is recorded who pays."""
+    missing = missing_of(visit.episode, visit, paper="note") if visit.episode else ()
+    return [f"For the insurer: {one.words}" for one in missing]
 
 
 def gaps_in(recorded: dict[str, Any]) -> Gaps:

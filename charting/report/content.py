@@ -17,10 +17,12 @@ from charting.handover.queries import helpers_of
 from charting.report import told, versions
 from charting.report.agreed import agreed
 from charting.report.by_hand import muscles
+from charting.report.coded import coded
 from charting.report.concluded import concluded, named_in
 from charting.report.course import compared, episode
 from charting.report.danger import danger
 from charting.report.examined import screened
+from charting.report.insured import insured
 from charting.report.joints import tested
 from charting.report.papers import day, moment
 from charting.report.ranked import candidates
@@ -76,6 +78,8 @@ def assemble(
         "treatment": treated(visit, found.atlas),
         "programme": programme(visit),
         "reactions": reactions(visit),
+        "insurance": insured(visit),
+        "codes": coded(visit),
         "consents": consents["signed"],
         "consents_confirmed": consents["confirmed"],
         "consents_taken_back": consents["taken_back"],

@@ -1,4 +1,4 @@
-"""A visit in which everything was recorded, of which most visits hold a part: the longest paper. All invented."""
+"""A visit in which everything was recorded, of which most hold a part: the longest paper. All invented."""
 
 from datetime import timedelta
 
@@ -7,20 +7,19 @@ from charting.episodes.models import Episode
 from charting.history.models import Story
 from charting.notes.models import NoteText
 from charting.outcomes.models import OutcomeScore
-from charting.screening.models import NeuroFinding
 from charting.visits.models import Visit
 from tests.charting import recorded
 from tests.charting.report import cared_for, full
 
 COMPLAINT = "Pain in the front of the right shoulder, down the outer arm, with tingling in the thumb."
 HISTORY = (
-    "Began six weeks ago after two days of painting a ceiling. First an ache at night, for three weeks also on "
-    "reaching up and behind the back. Warmth helps for an hour. Works at a screen, eight hours a day. Tried "
+    "Began six weeks ago after two days of painting a ceiling. First an ache at night, for three weeks also "
+    "on reaching up and behind the back. Warmth helps for an hour. Works at a screen, eight hours a day. Tried "
     "rest for two weeks without gain. No earlier trouble with this shoulder; a stiff neck twice a year."
 )
 ASSESSMENT = (
-    "The known pain comes on with pressure on two places of the infraspinatus. The tingling into the thumb is "
-    "not explained by it alone. Strength of the wrist extensors is to be followed."
+    "The known pain comes on with pressure on two places of the infraspinatus. The tingling into the thumb "
+    "is not explained by it alone. Strength of the wrist extensors is to be followed."
 )
 PLAN = (
     "Four visits within four weeks. Look again at strength and reflexes at the next visit; refer for imaging "

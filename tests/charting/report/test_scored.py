@@ -65,7 +65,7 @@ def test_it_says_of_which_episode_it_is_and_which_visit_of_it(followed):
 def test_the_drawing_is_compared_with_the_last_one(followed):
     compared = assemble(followed)["compared"]
     shown = page_of(assemble(followed))
-    assert f"Since the drawing of {compared['before']}." in shown
+    assert f"Since the drawing of {compared['before']}: " in shown
     for words in (*compared["sentences"], compared["likeness"]):
         assert words in shown, words
 
