@@ -1,8 +1,11 @@
 """The page of who pays: its groups, what is wrong, what two people typed at once, what was half typed."""
 
 import uuid
+from datetime import date
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from charting.drafts.services import keep
@@ -181,3 +184,25 @@ def test_a_clinician_enters_the_own_number_and_not_that_of_a_colleague(as_mara, 
     assert "it is PT 12 now" in text_of(late) and 'value="PT 13"' in text_of(late)
     assert as_mara.post(url, {"whose": tom.pk, "shown": "", "number": "1"}).status_code == 403
     assert as_vera.post(url, {"whose": tom.pk, "shown": "", "number": "1"}).status_code == 302
+
+
+def test_it_costs_no_more_queries_for_more_lines(as_mara, url, episode, mara, queries):
+    a_claim(mara, episode)
+    first = queries(url)
+    for number in range(4):
+        an_authorisation(mara, episode, number=f"A-{number}")
+        day = date(2026, 5, 4 + number)
+        services.add_work_status(
+            who=mara, episode=episode, status="none", percent=None, limits="", from_on=day
+        )
+    assert queries(url) == first
+
+
+@pytest.fixture
+def queries(as_mara):
+    def counted(address):
+        with CaptureQueriesContext(connection) as found:
+            as_mara.get(address)
+        return len(found)
+
+    return counted
