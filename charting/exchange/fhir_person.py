@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from charting.exchange import numbers
+from charting.exchange.fhir import codes
 from charting.exchange.fhir.patient_read import NotRead, ReadPatient, patients_in
 from charting.exchange.plans import Choice, NotDone, Plan, Question, Refused, Step
 from charting.patients import services
@@ -19,7 +20,8 @@ ALL_THE_SAME = Choice(NEW, "Register as a new person all the same")
 LEFT = Choice(LEAVE, "Left as it is on record")
 TAKE_OVER = Choice(CHANGE, "Take over what the file says where the two differ")
 LABELS = {"birth_date": "Born", "email": "E-mail", "emergency_name": "Emergency contact"}
-Known = tuple[ReadPatient, dict[str, str]]
+# Numbers of our own kind: by them a person is recognised, and nobody reads them.
+OURS = ("urn:x-tautline:", codes.system("uri"))
 
 
 class PersonReader:
@@ -121,7 +123,8 @@ def _said(one: ReadPatient) -> Iterator[tuple[str, str]]:
         if name not in ("family_name", "given_names") and value not in ("", Patient.Sex.UNKNOWN):
             yield _label(name), _words(name, value)
     for system, value in one.numbers:
-        yield "Number elsewhere", f"{value} ({system})"
+        if not system.startswith(OURS):
+            yield "Number elsewhere", f"{value} ({system})"
 
 
 def _label(name: str) -> str:

@@ -15,7 +15,7 @@ from charting.exchange.fhir.parts import (
 )
 from charting.exchange.fhir.reading import KeptVisit
 from charting.exchange.fhir.versions import Version, versions_of
-from charting.exchange.fhir.words import beside_of, sections_of
+from charting.exchange.fhir.words import INSURER, beside_of, sections_of
 from charting.notes.models import Addendum
 
 # Observations: what the person says, and what was found.
@@ -67,7 +67,7 @@ def _composition(one: KeptVisit, version: Version, before: Version | None, held:
             *_beside(one, held),
             *_later(one, version),
             *_papers(version),
-            *_rest(held),
+            *_rest(one, held),
         ],
     )
 
@@ -136,8 +136,9 @@ def _papers(version: Version) -> list[dict]:
     ]
 
 
-def _rest(held: Held) -> list[dict]:
-    named = (("Consents", "Consent"), ("Insurer", "Coverage"))
+def _rest(one: KeptVisit, held: Held) -> list[dict]:
+    told = {title for _, title, _ in beside_of(one.content)}
+    named = [("Consents", "Consent"), *([] if INSURER in told else [(INSURER, "Coverage")])]
     return [{"title": title, "entry": _named(held[type_])} for title, type_ in named if held.get(type_)]
 
 

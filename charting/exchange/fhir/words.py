@@ -5,6 +5,7 @@ from typing import Any
 from charting.exchange.fhir import flag
 
 Section = tuple[str, str, list[str]]
+INSURER = "Insurer"
 HEADINGS = (
     ("subjective", "Subjective"),
     ("objective", "Objective"),
@@ -36,8 +37,22 @@ def beside_of(content: dict[str, Any]) -> list[Section]:
         ("", "Stops, needles and advice", _beside_treatment(content.get("treatment") or {})),
         ("", "Reactions to treatment", _reactions(content)),
         ("", "Consents taken back", _taken_back(content)),
+        ("", "Diagnosis codes", _codes(content)),
+        ("Coverage", INSURER, _insured(content)),
     )
     return [(type_, title, said) for type_, title, said in every if said]
+
+
+def _codes(content: dict[str, Any]) -> list[str]:
+    return [f"{row['code']} {row['title']}" for row in content.get("codes") or []]
+
+
+def _insured(content: dict[str, Any]) -> list[str]:
+    groups = (content.get("insurance") or {}).get("groups") or []
+    return [
+        f"{group['title']}: {'; '.join(f'{label}: {said}' for label, said in group['rows'])}"
+        for group in groups
+    ]
 
 
 def _dangers(danger: dict[str, Any]) -> list[str]:
@@ -77,7 +92,7 @@ def _told(section: dict[str, Any]) -> list[str]:
         title = f"{part['title']}: " if part.get("title") else ""
         if words:
             said.append(f"{title}{' '.join(words)}")
-    return [*said, section.get("own") or ""]
+    return [text for text in (*said, section.get("own") or "") if text.strip()]
 
 
 def _subjective(content: dict[str, Any]) -> list[str]:

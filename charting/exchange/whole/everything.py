@@ -12,12 +12,15 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
+from charting.contacts.models import Contact
 from charting.exchange.fhir import bundle
 from charting.exchange.fhir.reading import KeptVisit, kept, persons, visits_of
 from charting.exchange.fhir.words import Section, beside_of, sections_of
 from charting.exchange.whole import files, looked, rows
 from charting.exchange.whole.files import File
+from charting.notes.models import AmendmentRequest
 from charting.patients.models import Patient
+from charting.patients.queries import of_person, of_person_or_visit
 from charting.staff.models import User
 
 GROUPS = (
@@ -46,6 +49,8 @@ class FirstPage:
     visits: tuple[VisitShown, ...]
     groups: tuple[tuple[str, tuple[File, ...]], ...]
     merged: tuple[Patient, ...]
+    contacts: tuple[Contact, ...]
+    requests: tuple[AmendmentRequest, ...]
 
 
 def streamed(person: Patient, *, at: datetime) -> Iterator[bytes]:
@@ -65,7 +70,7 @@ def _every(person: Patient, at: datetime) -> Iterator[File]:
     people = persons(person)
     shown = tuple(_shown(number, visit) for number, visit in enumerate(visits_of(people), 1))
     others = tuple(files.beside_the_visits(person))
-    page = FirstPage(person, at, shown, _grouped(others), people[1:])
+    page = FirstPage(person, at, shown, _grouped(others), people[1:], _contacts(person), _requests(person))
     yield File("index.html", "", "", lambda: _page("exchange/whole/index.html", person, page=page))
     for one in shown:
         yield from one.files
@@ -87,6 +92,17 @@ def _shown(number: int, visit: Any) -> VisitShown:
     folder = f"visits/{number:02}-{files.day_of(visit.started_at, visit.patient)}"
     held = tuple(files.of_visit(one, folder))
     return VisitShown(one, sections_of(one.content), beside_of(one.content), held)
+
+
+def _contacts(person: Patient) -> tuple[Contact, ...]:
+    """Calls and messages as they stand: a line that a later one corrects is in record.json alone."""
+    rows = Contact.objects.filter(of_person(person), corrected_by=None)
+    return tuple(rows.select_related("written_by").order_by("happened_at"))
+
+
+def _requests(person: Patient) -> tuple[AmendmentRequest, ...]:
+    rows = AmendmentRequest.objects.filter(of_person_or_visit(person))
+    return tuple(rows.prefetch_related("steps").order_by("received_on"))
 
 
 def _grouped(others: Sequence[File]) -> tuple[tuple[str, tuple[File, ...]], ...]:

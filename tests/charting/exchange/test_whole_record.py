@@ -87,6 +87,13 @@ def test_the_first_page_leads_to_every_file_of_the_visits(signed_visit, mara):
     assert "src=" not in page and "http" not in page
 
 
+def test_calls_stand_on_the_first_page(visit, mara):
+    said = {"patient": visit.patient, "way": "call_from", "happened_at": timezone.now()}
+    Contact.objects.create(**said, words="Slept <badly>.", written_by=mara)
+    whole, _ = taken(mara, visit.patient)
+    assert "Slept &lt;badly&gt;." in whole.read("index.html").decode()
+
+
 def test_it_says_who_looked(signed_visit, mara, as_mara):
     as_mara.get(f"/patients/{signed_visit.patient_id}/")
     whole, _ = taken(mara, signed_visit.patient)
