@@ -39,11 +39,6 @@ def codes_of(visit: Visit) -> tuple[DiagnosisCode, ...]:
     return tuple(DiagnosisCode.objects.filter(visit=visit).select_related("chosen_by").order_by("position"))
 
 
-def code_count(visit: Visit) -> int:
-    """How many are chosen. One query."""
-    return DiagnosisCode.objects.filter(visit=visit).count()
-
-
 def codes_of_episode(episode: Episode) -> tuple[EpisodeCode, ...]:
     """Each code of an episode once: those of its last visit with codes in their order, then those before,
     last chosen first. One query.

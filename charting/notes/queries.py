@@ -58,6 +58,7 @@ class Glance:
     has_words: bool
     consent_count: int
     confirmed_count: int
+    code_count: int
 
 
 def glance_at(visit: Visit) -> Glance:
@@ -78,6 +79,7 @@ def glance_at(visit: Visit) -> Glance:
         ),
         consent_count=Count("consents", distinct=True),
         confirmed_count=Count("consents_confirmed", distinct=True),
+        code_count=Count("codes", distinct=True),
     )
     return Glance(**held.get())
 

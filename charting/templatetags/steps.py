@@ -8,7 +8,6 @@ from typing import Any
 
 from django import template
 
-from charting.coding.queries import code_count
 from charting.drawing.queries import state_of_drawing
 from charting.flags.queries import FlagState, state_of
 from charting.handover.pages import states_of
@@ -35,7 +34,7 @@ class Step:
 
 
 def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
-    """The steps in clinical order. Three queries, two more where strokes were taken back; ten to find the
+    """The steps in clinical order. Two queries, two more where strokes were taken back; ten to find the
     signs of danger, from answers, findings and drawing, where the page has not found them already.
     """
     state = danger or state_of(visit)
@@ -54,7 +53,7 @@ def steps_of(visit: Visit, danger: FlagState | None = None) -> tuple[Step, ...]:
         Step("muscles", "Muscles", "examined" if glance.has_muscles else "", "none examined yet"),
         Step("joints", "Joints and range", "recorded" if glance.has_joints else "", "not recorded yet"),
         Step("assessment", "Assessment", "begun" if glance.has_conclusions else "", "nothing concluded yet"),
-        Step("codes", "Codes", _counted(code_count(visit), "chosen"), "none chosen yet"),
+        Step("codes", "Codes", _counted(glance.code_count, "chosen"), "none chosen yet"),
         Step("consents", "Consent", _consents(glance), "none signed yet"),
         Step("treatment", "Treatment", *_treatment(glance), is_open=glance.has_needles_to_count),
         Step("note", "Note", _note(visit, glance.has_words), "nothing written yet"),

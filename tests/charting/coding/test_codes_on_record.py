@@ -8,6 +8,7 @@ from django.template.loader import render_to_string
 from charting.coding.models import DiagnosisCode
 from charting.coding.queries import codes_of, codes_of_episode, last_codes_before
 from charting.report.coded import coded
+from charting.templatetags.steps import steps_of
 from charting.visits.models import Visit
 from charting.visits.services import start
 
@@ -55,6 +56,11 @@ def test_it_finds_the_codes_of_the_last_visit_that_has_any(first):
     put(second, "M54.2")
     assert [row.code for row in last_codes_before(third)] == ["M54.2"]
     assert last_codes_before(first) == ()
+
+
+def test_the_rail_says_how_many_are_chosen(first):
+    put(first, "M79.18", "M54.2")
+    assert {step.url: step.done for step in steps_of(first)}["codes"] == "2 chosen"
 
 
 def test_it_prints_codes_titles_and_why_one_was_kept(first):

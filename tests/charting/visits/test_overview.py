@@ -29,6 +29,7 @@ def test_it_says_what_each_step_holds(visit):
         "muscles": "",
         "joints": "",
         "assessment": "",
+        "codes": "",
         "consents": "1 signed",
         "treatment": "",
         "note": "begun",
