@@ -1,5 +1,6 @@
 """record(): the line every service ends with."""
 
+from collections.abc import Iterable
 from typing import Any, Protocol
 
 from django.db import models, transaction
@@ -26,18 +27,27 @@ def record(*, who: Actor, did: str, what: models.Model, **detail: Any) -> None:
     Raises RuntimeError outside a transaction when something was changed: a row that could outlive
     a rolled-back change, or miss a committed one, proves nothing. `detail` takes ids and counts only.
     """
+    record_each(who=who, did=did, what=[(what, detail)])
+
+
+def record_each(*, who: Actor, did: str, what: Iterable[tuple[models.Model, dict[str, Any]]]) -> None:
+    """The same for many rows that one change makes: (row, detail) of each. Raises RuntimeError."""
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError(f"audit row '{did}' outside the transaction of its change")
-    AuditEntry.objects.create(
-        practice_id=who.audit_practice_id,
-        actor_id=who.audit_user_id,
-        actor=who.audit_name,
-        role=who.audit_role,
-        action=did,
-        object_type=what._meta.model_name or "",
-        object_id=str(what.pk),
-        detail=detail,
+    rows = (
+        AuditEntry(
+            practice_id=who.audit_practice_id,
+            actor_id=who.audit_user_id,
+            actor=who.audit_name,
+            role=who.audit_role,
+            action=did,
+            object_type=row._meta.model_name or "",
+            object_id=str(row.pk),
+            detail=detail,
+        )
+        for row, detail in what
     )
+    AuditEntry.objects.bulk_create(rows, batch_size=500)
 
 
 @transaction.atomic

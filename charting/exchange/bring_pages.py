@@ -71,7 +71,8 @@ def shown_page(
     reader = brought.readers[file.what]
     plan = brought.plan_of(user, file, said)
     steps = plan.steps if plan else ()
-    plain = tuple(step for step in steps if not step.is_open)
+    # Who is left out stands first: the rest is what the person expects.
+    plain = sorted((step for step in steps if not step.is_open), key=lambda step: not step.known)
     return ShownPage(
         file=file,
         reader=reader,
@@ -84,7 +85,7 @@ def shown_page(
         ),
         questions=brought.unanswered(reader, said),
         open_steps=tuple((step, _taken(step, chosen or {})) for step in steps if step.is_open),
-        plain_steps=plain[: ShownPage.MOST],
+        plain_steps=tuple(plain[: ShownPage.MOST]),
         more=max(0, len(plain) - ShownPage.MOST),
     )
 

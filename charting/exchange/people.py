@@ -20,7 +20,6 @@ from charting.staff.models import User
 NEW, LEAVE = "new", "leave"
 AS_NEW = Choice(NEW, "Registered as a new person")
 ALL_THE_SAME = Choice(NEW, "Register as a new person all the same")
-LEFT = Choice(LEAVE, "Left out")
 LEAVE_IT = Choice(LEAVE, "Leave out: it is the same person")
 DATES = Question(
     "dates",
@@ -166,19 +165,28 @@ def _steps(user: User, people: list[Person]) -> Iterator[Step]:
 def _step(one: Person, here: tuple[Patient, ...], above: list[Person], exact: bool) -> Step:
     notes = tuple(f"Likely the same person as in line {each.line}: {each.name}." for each in above[:3])
     choices: tuple[Choice, ...] = (AS_NEW,)
-    if here or above:
-        choices = (LEFT if exact else LEAVE_IT, ALL_THE_SAME)
+    if exact:
+        choices = (_left_out(here),)
+    elif here or above:
+        choices = (LEAVE_IT, ALL_THE_SAME)
     return Step(
         key=f"line-{one.line}",
         where=f"Line {one.line}",
         name=one.name,
         said=tuple(_said(one.about)),
         choices=choices,
-        is_asked=bool(here or above) and not exact,
+        is_asked=len(choices) > 1,
         known=here,
         notes=notes,
         values=one.about,
     )
+
+
+def _left_out(here: tuple[Patient, ...]) -> Choice:
+    """The same name and the same birth date: nobody has to decide about each of a list taken in before."""
+    numbers = ", ".join(str(one.record_number) for one in here)
+    known = f"registered already, record {numbers}" if here else "stands higher up in the file"
+    return Choice(LEAVE, f"Left out: {known}")
 
 
 def _said(about: Mapping[str, Any]) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.db.models import Max
 
-from charting.audit.services import record
+from charting.audit.services import record, record_each
 from charting.drafts.services import forget
 from charting.patients.models import Patient
 from charting.patients.names import folded
@@ -101,8 +101,8 @@ def register_all(*, who: User, people: Sequence[NewPerson]) -> list[Patient]:
         for number, one in enumerate(people, first)
     ]
     Patient.objects.bulk_create(made, batch_size=500)
-    for patient, one in zip(made, people, strict=True):
-        record(who=who, did="registered", what=patient, despite=list(one.despite))
+    told = [(row, {"despite": list(one.despite)}) for row, one in zip(made, people, strict=True)]
+    record_each(who=who, did="registered", what=told)
     return made
 
 

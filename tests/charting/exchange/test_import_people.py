@@ -86,10 +86,11 @@ def test_a_list_that_could_be_read_either_way_says_so(mara):
     assert "No day in this file is above 12" in told[-1]
 
 
-def test_somebody_registered_already_is_left_out_unless_chosen(mara, anna):
+def test_somebody_registered_already_is_left_out(mara, anna):
     file = listed(mara, "Keller;Anna;1978-05-03;;", "Vogt;Ben;1960-12-31;;")
     step = brought.plan_of(mara, file, ISO).steps[0]
-    assert step.known == (anna,) and not step.is_asked
+    assert step.known == (anna,) and not step.is_open
+    assert step.choices[0].words == "Left out: registered already, record 1042"
     assert do(mara, file).outcome["left"] == ["Line 2: Anna Keller"]
     assert Patient.objects.filter(family_name="Keller").count() == 1
 

@@ -30,14 +30,14 @@ def a_second_record(visit: Any, number: int = 7001) -> Patient:
 
 
 def merge(who: Any, visit: Any) -> PatientMerge:
-    kept, gone = visit.patient, a_second_record(visit)
+    kept, gone = Patient.objects.get(pk=visit.patient_id), a_second_record(visit)
     said = {"seen": queries.state_of(kept, gone), "named": "7001", "known": frozenset(services.TELLING_APART)}
     return services.merge(who=who, kept=kept, gone=gone, **said, values={}, reason="Asked.")
 
 
 def a_merge(visit: Any) -> PatientMerge:
     """One that was done already."""
-    kept, gone = visit.patient, a_second_record(visit, 7002)
+    kept, gone = Patient.objects.get(pk=visit.patient_id), a_second_record(visit, 7002)
     found = PatientMerge.objects.filter(kept=kept, gone=gone, undone=None).first()
     if found:
         return found

@@ -9,7 +9,7 @@ from charting.exchange.models import ImportFile
 from charting.staff.models import User
 from charting.visits.models import Visit
 
-CONTENT = b"surname,first name,born\nBerger,Lea,1990-01-02\n"
+CONTENT = b"surname,first name,born\nSommer,Ida,1971-03-04\n"
 
 
 def a_file(user: User) -> ImportFile:
