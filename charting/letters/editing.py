@@ -54,7 +54,8 @@ class Typed:
 def read(sent: Mapping[str, str], kind: str) -> Typed:
     """What stands in the fields, whatever it is. As it stood is no edit, emptied is left out.
 
-    Fields: "stood:<key>", "words:<key>", "out:<key>" of each sentence, "own:<section>", "row:<measure>".
+    Fields: "stood:<key>", "words:<key>", "out:<key>" of each sentence, "own:<section>", "row:<measure>";
+    where the record has changed since, "now:<key>", and "seen:<key>" once that was read.
     """
     clean = {name: words.replace("\r\n", "\n").strip() for name, words in sent.items()}
     keys = [name.removeprefix("stood:") for name in clean if name.startswith("stood:")]
@@ -80,10 +81,11 @@ def read(sent: Mapping[str, str], kind: str) -> Typed:
 
 def _edit(clean: Mapping[str, str], key: str) -> Edit | None:
     stood, words = clean[f"stood:{key}"], clean.get(f"words:{key}", "")
+    now = clean.get(f"now:{key}", stood)
     is_out = f"out:{key}" in clean or not words
-    if not is_out and words == stood:
+    if not is_out and words == now:
         return None
-    return Edit(stood, "" if words == stood else words, is_out)
+    return Edit(now if f"seen:{key}" in clean else stood, "" if words == now else words, is_out)
 
 
 def _wrong(typed: Typed) -> dict[str, str]:

@@ -33,11 +33,13 @@ class Needs:
     reading: ease.Reading | None = None
 
 
-def needs_of(found: Gathered, content: dict[str, Any]) -> Needs:
-    """`content`: the letter as it stands. Some five queries."""
+def needs_of(found: Gathered, content: dict[str, Any], *, old: int = 0) -> Needs:
+    """`content`: the letter as it stands; `old`: how many of its sentences were changed before the record
+    was. Some five queries.
+    """
     kind = content["kind"]
     measured = ease.of(text_of(content)) if kind == Letter.Kind.SUMMARY else None
-    asked = [*_of_record(found)]
+    asked = [*_changed_since(old), *_of_record(found)]
     if kind == Letter.Kind.PROGRESS:
         asked += [*_of_insurer(found), *_of_report(content)]
     elif kind == Letter.Kind.REFERRER:
@@ -58,6 +60,12 @@ def _stops(found: Gathered, content: dict[str, Any]) -> Iterator[Need]:
         yield Need("No visit of this episode is signed, so there is nothing to tell yet.")
     elif not text_of(content).strip():
         yield Need("Every sentence is left out: the letter is empty.")
+
+
+def _changed_since(old: int) -> Iterator[Need]:
+    if old:
+        said = "1 sentence of yours was" if old == 1 else f"{old} sentences of yours were"
+        yield Need(f"{said} written before the record changed: read again what it says now.")
 
 
 def _of_record(found: Gathered) -> Iterator[Need]:

@@ -56,14 +56,15 @@ class LettersPage:
 
 @dataclass(frozen=True)
 class Line:
-    """One sentence of the form. `words`: what stands in the field; `theirs`: what the record says now, where
-    that is something else. `wrong`: what to mend.
+    """One sentence of the form. `words`: what stands in the field; `stood`: what the record said when it was
+    changed, `now`: what it says; `theirs`: the same where that is something else. `wrong`: what to mend.
     """
 
     key: str
     number: int
     words: str
     stood: str
+    now: str
     taken_out: bool
     is_old: bool
     is_gone: bool
@@ -151,13 +152,15 @@ def letter_page(
     held = typed or _held(letter, draft)
     found = gather(user, letter.episode)
     whole = content.assemble_with(found, letter, held.edits, held.to_name, held.to_address)
+    parts = _parts(found, letter, held)
+    old = sum(line.is_old for part in parts for line in part.lines)
     return LetterPage(
         letter=letter,
         title=letter.get_kind_display(),
         about=called(letter.episode, letter.patient),
-        parts=_parts(found, letter, held),
+        parts=parts,
         typed=held,
-        needs=needs_of(found, whole),
+        needs=needs_of(found, whole, old=old),
         content=whole,
         may_write=may(user, "treat"),
         may_sign=may(user, "sign"),
@@ -200,7 +203,8 @@ def _line(one: Shown, number: int, held: Typed) -> Line:
         key=one.key,
         number=number,
         words=words,
-        stood=one.stood if not one.is_gone else (edit.stood if edit else ""),
+        stood=edit.stood if edit and (one.is_old or one.is_gone) else one.stood,
+        now=one.stood,
         taken_out=one.taken_out,
         is_old=one.is_old,
         is_gone=one.is_gone,
@@ -223,10 +227,11 @@ def sign_page(user: User, letter: Letter) -> SignPage:
     """Lays the paper out once, to tell how many pages it takes: half a second."""
     found = gather(user, letter.episode)
     whole = content.assemble(found, letter)
+    said = editing.shown(assembled(letter.kind, found), Edits.of(letter.edits))
     return SignPage(
         letter=letter,
         content=whole,
-        needs=needs_of(found, whole),
+        needs=needs_of(found, whole, old=sum(one.is_old for one in said)),
         may_sign=may(user, "sign"),
         is_trainee=user.is_trainee,
         pages=pdf.pages_of_letter(whole, paper=letter.patient.practice.paper),

@@ -83,7 +83,7 @@ def did(found: Gathered) -> Iterator[Said]:
     if done:
         yield "done", f"We {listed(done)}."
     if places:
-        yield "places", f"We worked on these places: {listed(places)}."
+        yield "places", f"The places were: {listed(places)}."
 
 
 def _place(row: TreatmentEntry) -> str:

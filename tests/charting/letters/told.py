@@ -58,12 +58,15 @@ def a_note(visit: Visit) -> SignedNote:
     )
 
 
-def insure(episode: Episode) -> Claim:
-    payer = Payer.objects.create(
-        practice=episode.patient.practice, name="Alpenrose Insurance", payer_number="P-77", street="Mill Road 1",
+def insure(episode: Episode, payer: str = "Alpenrose Insurance") -> Claim:
+    fund = Payer.objects.create(
+        practice=episode.patient.practice,
+        name=payer,
+        payer_number="P-77",
+        street="Mill Road 1",
         town="8000 Zurich",
-    )  # fmt: skip
-    policy = Policy.objects.create(patient=episode.patient, payer=payer, number="12-345-6")
+    )
+    policy = Policy.objects.create(patient=episode.patient, payer=fund, number="12-345-6")
     claim = Claim.objects.create(
         episode=episode,
         policy=policy,
@@ -81,13 +84,21 @@ def insure(episode: Episode) -> Claim:
     )
     Authorisation.objects.create(claim=claim, number="A-1", visits=9, valid_from=date(2026, 5, 1))
     WorkStatus.objects.create(
-        claim=claim, status="limited", percent=50, limits="No lifting above 10 kg", from_on=date(2026, 5, 5),
+        claim=claim,
+        status="limited",
+        percent=50,
+        limits="No lifting above 10 kg",
+        from_on=date(2026, 5, 5),
         recorded_by=episode.opened_by,
-    )  # fmt: skip
+    )
     Certification.objects.create(
-        claim=claim, certified_by="Dr. Ida Brunner", certified_on=date(2026, 5, 6), valid_from=date(2026, 5, 4),
-        valid_until=date(2026, 8, 1), recorded_by=episode.opened_by,
-    )  # fmt: skip
+        claim=claim,
+        certified_by="Dr. Ida Brunner",
+        certified_on=date(2026, 5, 6),
+        valid_from=date(2026, 5, 4),
+        valid_until=date(2026, 8, 1),
+        recorded_by=episode.opened_by,
+    )
     return claim
 
 

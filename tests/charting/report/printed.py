@@ -1,5 +1,6 @@
 """Read a PDF back: its text, its tags, its fonts, its pixels."""
 
+import ctypes
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -64,6 +65,38 @@ def _walk(node: object) -> Iterator[tuple[str, str]]:
         yield str(node.S), str(node.get("/Alt", ""))
         if "/K" in node:
             yield from _walk(node.K)
+
+
+def tables(made: bytes) -> list[list[str]]:
+    """The kinds of element within each table."""
+    with pikepdf.open(io.BytesIO(made)) as pdf:
+        return [[kind for kind, _ in _walk(each.K)] for each in _found(pdf.Root.StructTreeRoot.K, "/Table")]
+
+
+def _found(node: object, kind: str) -> Iterator[pikepdf.Dictionary]:
+    if isinstance(node, pikepdf.Array):
+        for child in node:
+            yield from _found(child, kind)
+    elif isinstance(node, pikepdf.Dictionary) and "/S" in node:
+        if str(node.S) == kind:
+            yield node
+        elif "/K" in node:
+            yield from _found(node.K, kind)
+
+
+def inks(made: bytes) -> Iterator[float]:
+    """The contrast of each piece of text to white, from 1 to 21 (WCAG 2.2, relative luminance)."""
+    document = pypdfium2.PdfDocument(made)
+    for page in document:
+        for each in page.get_objects(filter=(pypdfium2.raw.FPDF_PAGEOBJ_TEXT,)):
+            red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+            if pypdfium2.raw.FPDFPageObj_GetFillColor(each.raw, red, green, blue, alpha):
+                yield round(1.05 / (_luminance(red.value, green.value, blue.value) + 0.05), 2)
+
+
+def _luminance(*channels: int) -> float:
+    linear = [c / 3294 if c <= 10 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def fonts(made: bytes) -> dict[str, bool]:
