@@ -13,8 +13,7 @@ from charting.visits.models import Visit
 from tests.browser.people import sign_in
 from tests.browser.test_pages import CUT_OFF, PRESSED, SIZES, TOO_SMALL
 from tests.charting import recorded
-
-QUOTED = "Infraspinatus tender."
+from tests.charting.notes.kept import QUOTED, kept_note
 
 
 @pytest.fixture
@@ -27,6 +26,14 @@ def visit(records) -> Visit:
     lena = User.objects.create(username=name, is_trainee=True, **known, **about)
     person = recorded.patient(nora.practice, number=500_000 + uuid.uuid4().int % 90_000)
     return recorded.whole_visit(person, lena)
+
+
+@pytest.fixture
+def signed(records) -> SignedNote:
+    """A signed note of the demo practice."""
+    nora = User.objects.get(username="clinician")
+    person = recorded.patient(nora.practice, number=500_000 + uuid.uuid4().int % 90_000)
+    return kept_note(Visit.objects.create(patient=person, clinician=nora), nora)
 
 
 @pytest.fixture
@@ -95,14 +102,9 @@ def test_a_trainee_s_note_waits_until_a_colleague_has_read_and_co_signed_it(devi
     assert stored.papers.count() == 4
 
 
-def test_a_request_becomes_an_amendment_beside_three_other_kinds_of_entry(device, visit, check, complaints):
-    note, person = f"/visits/{visit.pk}/note/", f"/patients/{visit.patient_id}/"
-    lena, page = as_(device, visit.clinician.username), as_(device, "clinician")
-    lena.goto(note + "sign/")
-    sign_with_password(lena, "Sign the note")
-    expect(lena.get_by_text("A trainee signed this note.")).to_be_visible()
-
-    page.goto(person)
+def test_a_request_becomes_an_amendment_beside_three_other_kinds_of_entry(device, signed, check, complaints):
+    note, page = f"/visits/{signed.visit_id}/note/", as_(device, "clinician")
+    page.goto(f"/patients/{signed.visit.patient_id}/")
     page.get_by_role("link", name="Requests for amendment").click()
     page.wait_for_url("**/amendments/")
     page.get_by_label("Which note it is about").select_option(index=1)
@@ -146,4 +148,4 @@ def test_a_request_becomes_an_amendment_beside_three_other_kinds_of_entry(device
     for name in ("Correction 1", "Late entry 2", "Addendum 3", "Amendment at the patient's request 4"):
         expect(page.get_by_role("heading", name=name)).to_be_visible()
     check(page, "signed")
-    assert SignedNote.objects.get(visit=visit).papers.count() == 2 * 5
+    assert signed.papers.count() == 2 * 5
