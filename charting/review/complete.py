@@ -15,10 +15,11 @@ from django.utils import timezone
 from charting.outcomes.models import OutcomeScore
 from charting.outcomes.queries import has_scores
 from charting.review.chosen import Chosen
-from charting.review.queries import all_visits, held_in, signed
+from charting.review.queries import held, signed
 from charting.review.safety import percent
 from charting.staff.models import User
 from charting.treatment.models import AdverseEvent, AdverseFollowUp
+from charting.visits.models import Visit
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,7 @@ def lines(user: User, chosen: Chosen) -> tuple[Line, ...]:
 
 
 def _visits(user: User, chosen: Chosen) -> tuple[Line, ...]:
-    told = held_in(all_visits(user), chosen).annotate(has=has_scores())
+    told = Visit.objects.filter(held(user, chosen)).order_by().annotate(has=has_scores())
     counted = told.aggregate(
         all=Count("pk"),
         signed=Count("pk", filter=Q(signed_at__isnull=False)),
@@ -56,7 +57,7 @@ def _visits(user: User, chosen: Chosen) -> tuple[Line, ...]:
 
 def _episodes(user: User, chosen: Chosen) -> tuple[Line, ...]:
     """Of the episodes with a signed visit in the period: what they hold up to its end."""
-    seen = held_in(signed(user), chosen).filter(episode__isnull=False).values("episode")
+    seen = signed(user).filter(held(user, chosen), episode__isnull=False).values("episode")
     until = signed(user).filter(episode__in=seen, started_at__lt=chosen.end)
     visits = dict(until.values_list("episode").annotate(Count("pk")))
     rows = OutcomeScore.objects.filter(visit__in=until.values("pk")).order_by()
@@ -84,8 +85,7 @@ def _most_of_one(rows: Iterable[tuple[UUID | None, str]]) -> dict[UUID | None, i
 
 
 def _reactions(user: User, chosen: Chosen) -> tuple[Line, ...]:
-    visits = held_in(all_visits(user), chosen).values("pk")
-    rows = AdverseEvent.objects.filter(visit__in=visits, corrected_by__isnull=True).order_by()
+    rows = AdverseEvent.objects.filter(held(user, chosen, "visit__"), corrected_by__isnull=True).order_by()
     followed = Exists(AdverseFollowUp.objects.filter(event=OuterRef("pk")))
     told = rows.filter(follow_up_on__isnull=False).annotate(followed=followed)
     found = list(told.values_list("followed", "follow_up_on"))

@@ -1,5 +1,6 @@
 """What somebody wants to look at: months, and what narrows them down."""
 
+from contextlib import suppress
 from typing import Any
 
 from django import forms
@@ -13,6 +14,8 @@ from charting.review.queries import clinicians_of, first_month
 from charting.staff.models import User
 
 ALL = ("", "All")
+# No month before this is offered, whatever an address asks for.
+EARLIEST = Month(2000, 1)
 
 
 def _choice(label: str) -> forms.ChoiceField:
@@ -37,9 +40,7 @@ class ReviewForm(forms.Form):
         self.clinicians = {str(each.pk): each for each in clinicians_of(user)}
         self.usual = {"first": self.now.later(1 - MONTHS).key, "last": self.now.key}
         super().__init__({**self.usual, **{name: data[name] for name in data if data[name]}})
-        months = [
-            (month.key, month.words) for month in _months(min(first_month(user), self._back()), self.now)
-        ]
+        months = [(month.key, month.words) for month in _months(self._earliest(user), self.now)]
         offered = {
             "first": months,
             "last": months,
@@ -52,8 +53,12 @@ class ReviewForm(forms.Form):
         for name, choices in offered.items():
             self.fields[name].choices = choices  # type: ignore[attr-defined]
 
-    def _back(self) -> Month:
-        return Month.read(self.usual["first"])
+    def _earliest(self, user: User) -> Month:
+        """Of the first visit; earlier where an address asks for it, or the last twelve months reach back."""
+        asked = [Month.read(self.usual["first"]), first_month(user)]
+        with suppress(ValueError):
+            asked.append(max(Month.read(self.data["first"]), EARLIEST))
+        return min(asked)
 
     def clean(self) -> dict[str, Any]:
         said = super().clean() or {}

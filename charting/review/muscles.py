@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from charting.patterns.queries import atlas_for
 from charting.review.chosen import Chosen
-from charting.review.queries import Selected, rows_among
+from charting.review.queries import Selected, narrowed, raw
 from charting.review.shown import Shown
 from charting.staff.models import User
 from charting.treatment.models import TreatmentEntry
@@ -31,8 +31,8 @@ def treated(user: User, chosen: Chosen, among: Selected) -> tuple[Treated, ...]:
     """Most people first; muscles of too few people are left out. One query."""
     people: dict[str, set[int]] = defaultdict(set)
     pierced: dict[str, set[int]] = defaultdict(set)
-    rows = rows_among(TreatmentEntry.objects.exclude(muscle=""), user, chosen)
-    for visit, muscle, technique in rows.values_list("visit_id", "muscle", "technique").iterator():
+    rows = TreatmentEntry.objects.filter(narrowed(user, chosen, "visit__")).exclude(muscle="").order_by()
+    for visit, muscle, technique in rows.values_list(raw("visit_id"), "muscle", "technique").iterator():
         person = among.person.get(visit)
         if person is not None:
             people[muscle].add(person)

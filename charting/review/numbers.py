@@ -102,6 +102,19 @@ def _shades(said: Mapping[str, Any], least: int, step: int) -> tuple[Shade, ...]
     return tuple(Shade(*each) for each in zip(starts, ends, fills, strict=True))
 
 
+def shades_for(most: int) -> tuple[Shade, ...]:
+    """The shades of a map with so many people at the place of most: where more hurt than the darkest shade is
+    made for, all but the lightest begin higher, in doublings.
+    """
+    known = load().shades
+    times = 1
+    while most >= 2 * times * known[-1].least:
+        times *= 2
+    starts = [known[0].least, *(times * shade.least for shade in known[1:])]
+    ends = [*(start - 1 for start in starts[1:]), None]
+    return tuple(Shade(*each) for each in zip(starts, ends, (shade.fill for shade in known), strict=True))
+
+
 def luminance_ratio(lighter: str, darker: str) -> float:
     """Contrast of two colours ("#rrggbb") by WCAG 2.x."""
     return (_luminance(lighter) + 0.05) / (_luminance(darker) + 0.05)

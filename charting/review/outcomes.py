@@ -18,9 +18,10 @@ from bodymaps.reasoning.outcomes import Change, Instrument
 from bodymaps.reasoning.outcomes_change import BETTER, NO_CHANGE, WORSE
 from bodymaps.reasoning.outcomes_words import size_of
 from charting.outcomes.models import OutcomeScore
+from charting.patients.access import in_charts_of
 from charting.review.chosen import Chosen
 from charting.review.numbers import load
-from charting.review.queries import Selected, signed
+from charting.review.queries import Selected, raw
 from charting.review.shown import Shown
 from charting.staff.models import User
 
@@ -30,7 +31,7 @@ DIRECTIONS = {BETTER: "Better", NO_CHANGE: "As before", WORSE: "Worse"}
 class Score(NamedTuple):
     """One score of a signed visit."""
 
-    visit: UUID
+    visit: str
     episode: UUID
     at: datetime
     instrument: str
@@ -98,10 +99,14 @@ def outcome_rows(user: User, chosen: Chosen, among: Selected) -> tuple[Instrumen
 
 def _scores(user: User, chosen: Chosen) -> Iterable[Score]:
     """In order of time, up to the end of the period."""
-    visits = signed(user).filter(started_at__lt=chosen.end, episode__isnull=False)
-    rows = OutcomeScore.objects.filter(visit__in=visits.values("pk")).order_by("visit__started_at")
-    told = ("visit_id", "visit__episode_id", "visit__started_at", "instrument", "form", "answers")
-    return (Score(*row) for row in rows.values_list(*told).iterator())
+    rows = OutcomeScore.objects.filter(
+        in_charts_of(user, "visit__patient"),
+        visit__signed_at__isnull=False,
+        visit__started_at__lt=chosen.end,
+        visit__episode__isnull=False,
+    ).order_by("visit__started_at")
+    told = ("visit__episode_id", "visit__started_at", "instrument", "form", "answers")
+    return (Score(*row) for row in rows.values_list(raw("visit_id"), *told).iterator())
 
 
 def _fared(scores: Iterable[Score], among: Selected) -> Mapping[str, list[Fared]]:

@@ -6,7 +6,7 @@ from charting.review import complete, muscles, outcomes, queries, safety
 from charting.review.chosen import Chosen
 from charting.review.complete import Line
 from charting.review.muscles import Treated
-from charting.review.numbers import Published, Shade, load
+from charting.review.numbers import Published, load
 from charting.review.outcomes import InstrumentRow
 from charting.review.safety import Safety
 from charting.review.shown import Shown
@@ -35,7 +35,6 @@ class ReviewPage:
     people: People | None
     safety: Safety
     complete: tuple[Line, ...]
-    shades: tuple[Shade, ...]
     published: tuple[Published, ...]
     level: str
     not_counted: int
@@ -52,7 +51,6 @@ def review_page(user: User, chosen: Chosen, query: str = "") -> ReviewPage:
         people=None if count.is_blank else _people(user, chosen, among),
         safety=safety.safety_of(user, chosen),
         complete=complete.lines(user, chosen),
-        shades=load().shades,
         published=load().published,
         level=f"{100 * load().level:g} %",
         not_counted=queries.to_fill_in(user).count(),

@@ -6,18 +6,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, Min, OuterRef, QuerySet
+from django.db.models import CharField, Exists, Min, OuterRef, Q, QuerySet
+from django.db.models.functions import Cast
 from django.utils import timezone
 
 from bodymaps import coarse, figure, parts
 from bodymaps.heat import NO_KEY, Drawn
 from charting.drawing.cells import without_cells
 from charting.drawing.models import DrawnCells
-from charting.patients.access import chart_records_of, charts_of
+from charting.patients.access import chart_records_of, in_charts_of
 from charting.patients.models import Patient
 from charting.review.chosen import AgeBand, Chosen, Month
 from charting.review.shown import Shown, key_of, shown
@@ -26,24 +25,30 @@ from charting.staff.rights import may
 from charting.visits.models import Visit
 
 
-def all_visits(user: User) -> QuerySet[Visit]:
-    return Visit.objects.filter(patient__in=charts_of(user)).order_by()
+def raw(name: str) -> Cast:
+    """A key as the database writes it: read a hundred thousand times, and held against others alone."""
+    return Cast(name, CharField())
+
+
+def held(user: User, chosen: Chosen, path: str = "") -> Q:
+    """The visits of the period and the clinician, signed or not: what counts of treatments and gaps follow.
+    `path`: how a row leads to its visit, "visit__".
+    """
+    found = in_charts_of(user, f"{path}patient")
+    found &= Q(**{f"{path}started_at__gte": chosen.start, f"{path}started_at__lt": chosen.end})
+    return found & Q(**{f"{path}clinician": chosen.clinician}) if chosen.clinician else found
+
+
+def narrowed(user: User, chosen: Chosen, path: str = "") -> Q:
+    """The signed ones, as far as the database can choose: age, region and kind of pain are left to who reads
+    the rows.
+    """
+    found = held(user, chosen, path) & Q(**{f"{path}signed_at__isnull": False})
+    return found & Q(**{f"{path}patient__sex": chosen.sex}) if chosen.sex else found
 
 
 def signed(user: User) -> QuerySet[Visit]:
-    return all_visits(user).filter(signed_at__isnull=False)
-
-
-def held_in(visits: QuerySet[Visit], chosen: Chosen) -> QuerySet[Visit]:
-    """Those of the period and the clinician: what counts of treatments and visits follow."""
-    found = visits.filter(started_at__gte=chosen.start, started_at__lt=chosen.end)
-    return found.filter(clinician=chosen.clinician) if chosen.clinician else found
-
-
-def narrowed(visits: QuerySet[Visit], chosen: Chosen) -> QuerySet[Visit]:
-    """As far as the database can: age, region and kind of pain are left to who reads the rows."""
-    found = held_in(visits, chosen)
-    return found.filter(patient__sex=chosen.sex) if chosen.sex else found
+    return Visit.objects.filter(in_charts_of(user, "patient"), signed_at__isnull=False).order_by()
 
 
 def first_month(user: User) -> Month:
@@ -67,10 +72,10 @@ def to_fill_in(user: User) -> QuerySet[Visit]:
     return without_cells(signed(user)).order_by("signed_at")
 
 
-def same_person(user: User) -> Mapping[UUID, UUID]:
+def same_person(user: User) -> Mapping[str, str]:
     """Records that were found to be of a person who has another: which one counts."""
-    merged = chart_records_of(user).exclude(merged_into=None).values_list("pk", "merged_into_id")
-    into = {gone: kept for gone, kept in merged if kept}
+    merged = chart_records_of(user).exclude(merged_into=None).order_by()
+    into: dict[str, str] = dict(merged.values_list(raw("pk"), raw("merged_into_id")))
     found = {}
     for gone in into:
         kept = into[gone]
@@ -84,9 +89,9 @@ def same_person(user: User) -> Mapping[UUID, UUID]:
 class Selected:
     """The visits that are looked at. `person` by visit: the place in `ids`, one for each person."""
 
-    person: Mapping[UUID, int]
-    ids: Sequence[UUID]
-    touched: Mapping[UUID, tuple[int, ...]]
+    person: Mapping[str, int]
+    ids: Sequence[str]
+    touched: Mapping[str, tuple[int, ...]]
 
     @cached_property
     def keys(self) -> list[int]:
@@ -101,7 +106,7 @@ class Selected:
     def everybody(self) -> Shown:
         return self.shown(range(len(self.ids)))
 
-    def parts_of(self, visit: UUID) -> tuple[str, ...]:
+    def parts_of(self, visit: str) -> tuple[str, ...]:
         """Keys of bodymaps.parts where this visit says it hurts, as it was chosen."""
         return tuple(parts.KEYS[number] for number in self.touched.get(visit, ()))
 
@@ -111,8 +116,8 @@ def selected(user: User, chosen: Chosen) -> Selected:
     touched = _touched(user, chosen)
     same = same_person(user)
     number = parts.KEYS.index(chosen.part) if chosen.part else -1
-    places: dict[UUID, int] = {}
-    person: dict[UUID, int] = {}
+    places: dict[str, int] = {}
+    person: dict[str, int] = {}
     for visit, patient in _visits(user, chosen):
         here = touched.get(visit)
         if (chosen.part and number not in (here or ())) or (chosen.kind and here is None):
@@ -121,11 +126,11 @@ def selected(user: User, chosen: Chosen) -> Selected:
     return Selected(person, tuple(places), touched)
 
 
-def _visits(user: User, chosen: Chosen) -> Iterable[tuple[UUID, UUID]]:
-    rows = narrowed(signed(user), chosen)
+def _visits(user: User, chosen: Chosen) -> Iterable[tuple[str, str]]:
+    rows = Visit.objects.filter(narrowed(user, chosen)).order_by()
     if chosen.ages is None:
-        return rows.values_list("pk", "patient_id").iterator()
-    told = rows.values_list("pk", "patient_id", "started_at", "patient__birth_date")
+        return rows.values_list(raw("pk"), raw("patient_id")).iterator()
+    told = rows.values_list(raw("pk"), raw("patient_id"), "started_at", "patient__birth_date")
     return (
         (visit, patient) for visit, patient, at, born in told if _is_of(chosen.ages, at, born, chosen.zone)
     )
@@ -136,17 +141,15 @@ def _is_of(band: AgeBand, at: datetime, born: date, zone: ZoneInfo) -> bool:
 
 
 def _rows(user: User, chosen: Chosen) -> QuerySet[DrawnCells]:
-    """No table of a third kind is joined: the visits are chosen once, inside the database."""
-    kept = DrawnCells.objects.filter(figure=coarse.version())
-    return kept.filter(visit__in=narrowed(signed(user), chosen).values("pk"))
+    return DrawnCells.objects.filter(narrowed(user, chosen, "visit__"), figure=coarse.version()).order_by()
 
 
-def _touched(user: User, chosen: Chosen) -> Mapping[UUID, tuple[int, ...]]:
+def _touched(user: User, chosen: Chosen) -> Mapping[str, tuple[int, ...]]:
     """By visit, the numbers of the parts where it hurts; with a kind of pain only visits that have it."""
     rows = _rows(user, chosen).filter(view=coarse.PARTS, kind=chosen.kind or coarse.ANY_KIND)
     read: dict[bytes, tuple[int, ...]] = {}
     found = {}
-    for visit, kept in rows.values_list("visit_id", "cells").iterator():
+    for visit, kept in rows.values_list(raw("visit_id"), "cells").iterator():
         told = bytes(kept)
         if told not in read:
             read[told] = coarse.read(told)
@@ -161,15 +164,10 @@ def drawn(user: User, chosen: Chosen, among: Selected) -> Drawn:
     people: list[int] = []
     views: list[str] = []
     cells: list[bytes] = []
-    for visit, view, kept in rows.values_list("visit_id", "view", "cells").iterator():
+    for visit, view, kept in rows.values_list(raw("visit_id"), "view", "cells").iterator():
         one = among.person.get(visit)
         if one is not None:
             people.append(one)
             views.append(view)
             cells.append(bytes(kept))
     return Drawn(people, views, cells)
-
-
-def rows_among(rows: QuerySet[Any], user: User, chosen: Chosen) -> QuerySet[Any]:
-    """Rows with a visit, of the visits as far as the database can choose them."""
-    return rows.filter(visit__in=narrowed(signed(user), chosen).values("pk")).order_by()

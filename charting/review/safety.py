@@ -17,7 +17,7 @@ from charting.review.chosen import Chosen
 from charting.review.exact import upper_bound
 from charting.review.muscles import needles
 from charting.review.numbers import load
-from charting.review.queries import all_visits, held_in
+from charting.review.queries import held
 from charting.staff.models import User
 from charting.treatment.models import AdverseEvent, TreatmentEntry
 from charting.treatment.techniques import load as techniques
@@ -60,9 +60,9 @@ class Safety:
 
 def safety_of(user: User, chosen: Chosen) -> Safety:
     """Four queries."""
-    visits = held_in(all_visits(user), chosen).values("pk")
-    entries = TreatmentEntry.objects.filter(visit__in=visits, technique__in=_that_treat()).order_by()
-    events = AdverseEvent.objects.filter(visit__in=visits, corrected_by__isnull=True).order_by()
+    visits = held(user, chosen, "visit__")
+    entries = TreatmentEntry.objects.filter(visits, technique__in=_that_treat()).order_by()
+    events = AdverseEvent.objects.filter(visits, corrected_by__isnull=True).order_by()
     # A reaction for which nobody chose a technique may be one to the needle.
     pierced = events.filter(technique__in=[*needles(), ""])
     return Safety(

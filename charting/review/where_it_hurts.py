@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bodymaps import figure, parts
-from bodymaps.heat import Here, count
+from bodymaps.heat import count
 from bodymaps.heat_picture import picture
 from charting.review import queries
 from charting.review.chosen import Chosen
-from charting.review.numbers import load
+from charting.review.numbers import Shade, shades_for
 from charting.review.queries import Selected
 from charting.review.shown import Shown, shown
 from charting.staff.models import User
@@ -35,9 +35,10 @@ class RegionRow:
 
 @dataclass(frozen=True)
 class Places:
-    """`rows`: the regions with enough people, in the order of the body."""
+    """`shades`: of both maps. `rows`: the regions with enough people, in the order of the body."""
 
     maps: tuple[MapOf, ...]
+    shades: tuple[Shade, ...]
     rows: tuple[RegionRow, ...]
 
 
@@ -45,8 +46,10 @@ def places(user: User, chosen: Chosen, among: Selected) -> Places:
     """One query."""
     counted = count(queries.drawn(user, chosen, among), among.keys)
     told = tuple(row for row in _regions(among) if not row.people.is_blank)
-    maps = tuple(_map(view, counted[view]) for view in figure.VIEWS)
-    return Places(maps, told)
+    cells = {view: [shown(cell.people, cell.key) for cell in counted[view]] for view in figure.VIEWS}
+    shades = shades_for(max(one.least for here in cells.values() for one in here))
+    maps = tuple(_map(view, cells[view], shades) for view in figure.VIEWS)
+    return Places(maps, shades, told)
 
 
 def _regions(among: Selected) -> list[RegionRow]:
@@ -58,17 +61,11 @@ def _regions(among: Selected) -> list[RegionRow]:
     return [RegionRow(parts.part(key).label, among.shown(people[at])) for at, key in enumerate(parts.KEYS)]
 
 
-def _map(view: str, cells: Sequence[Here]) -> MapOf:
-    told = [shown(cell.people, cell.key) for cell in cells]
-    shades = [_shade(one) for one in told]
-    fills = [shade.fill for shade in load().shades]
-    made = b64encode(picture(view, shades, fills)).decode()
+def _map(view: str, told: Sequence[Shown], shades: Sequence[Shade]) -> MapOf:
+    """A step of counts never straddles two shades (numbers): both begin at multiples of five."""
+    chosen = [sum(one.least >= shade.least for shade in shades) for one in told]
+    made = b64encode(picture(view, chosen, [shade.fill for shade in shades])).decode()
     return MapOf(TITLES[view], f"data:image/png;base64,{made}", _words(view, told))
-
-
-def _shade(one: Shown) -> int:
-    """Which shade, from 1 on; 0 for none. Steps of counts never straddle two shades (numbers)."""
-    return sum(one.least >= shade.least for shade in load().shades)
 
 
 def _words(view: str, told: Sequence[Shown]) -> str:

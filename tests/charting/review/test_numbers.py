@@ -5,7 +5,7 @@ import tomllib
 
 import pytest
 
-from charting.review.numbers import FILE, ReviewNumbersError, load, luminance_ratio, read
+from charting.review.numbers import FILE, ReviewNumbersError, load, luminance_ratio, read, shades_for
 
 
 def changed(section, **said):
@@ -52,3 +52,18 @@ def test_no_step_of_counts_straddles_two_shades():
     # Spans are five people wide and begin at multiples of five.
     for shade in load().shades:
         assert shade.least % load().step == 0
+
+
+@pytest.mark.parametrize(
+    ("most", "starts"),
+    [
+        (0, [5, 10, 20, 40, 80, 160]),
+        (315, [5, 10, 20, 40, 80, 160]),
+        (320, [5, 20, 40, 80, 160, 320]),
+        (3150, [5, 160, 320, 640, 1280, 2560]),
+    ],
+)
+def test_a_large_practice_has_all_its_shades(most, starts):
+    shades = shades_for(most)
+    assert [shade.least for shade in shades] == starts
+    assert [shade.to for shade in shades] == [*(start - 1 for start in starts[1:]), None]
