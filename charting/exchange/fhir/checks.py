@@ -150,6 +150,12 @@ def _sections(resource: Resource) -> Iterator[str]:
             yield f"section {section.get('title')!r} holds nothing"
 
 
+def _encounter(resource: Resource) -> Iterator[str]:
+    for said in resource.get("diagnosis", ()):
+        if said["condition"].get("type") not in ("Condition", "Procedure"):
+            yield "diagnosis.condition must refer to a Condition or a Procedure"
+
+
 def _signatures(resource: Resource) -> Iterator[str]:
     for said in resource.get("signature", ()):
         for name in ("type", "when", "who"):
@@ -166,6 +172,7 @@ def _contacts(resource: Resource) -> Iterator[str]:
 _OWN: dict[str, tuple[Callable[[Resource], Iterator[str]], ...]] = {
     "Observation": (_observation,),
     "Consent": (_consent,),
+    "Encounter": (_encounter,),
     "Composition": (_sections,),
     "Provenance": (_signatures,),
     "Patient": (_contacts,),

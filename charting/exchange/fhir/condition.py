@@ -16,6 +16,10 @@ from charting.exchange.fhir.parts import (
 from charting.exchange.fhir.reading import KeptVisit
 from charting.report.coded import coded
 
+# The word of HL7 FHIR R4 (value set condition-category, from memory) for a code given in one visit. It stands
+# in no data file, for nobody is ever shown it.
+OF_THE_VISIT = coding("condition_category", "encounter-diagnosis", "Encounter Diagnosis")
+
 
 def resources_of(one: KeptVisit) -> list[Resource]:
     return [_condition(one, code) for code in _codes(one)]
@@ -33,7 +37,7 @@ def _condition(one: KeptVisit, code: dict[str, Any]) -> Resource:
         "Condition",
         ids.beneath(one.id, f"code:{code['code']}"),
         clinicalStatus=known("active"),
-        category=[known("encounter_diagnosis")],
+        category=[concept("", OF_THE_VISIT)],
         code=concept(title, coding("icd_10_cm", code["code"], title, code.get("release", ""))),
         subject=reference("Patient", one.visit.patient_id),
         encounter=encounter.named(one),

@@ -37,7 +37,7 @@ def beside_of(content: dict[str, Any]) -> list[Section]:
         ("", "Stops, needles and advice", _beside_treatment(content.get("treatment") or {})),
         ("", "Reactions to treatment", _reactions(content)),
         ("", "Consents taken back", _taken_back(content)),
-        ("", "Diagnosis codes", _codes(content)),
+        ("", "Codes (ICD-10-CM)", _codes(content)),
         ("Coverage", INSURER, _insured(content)),
     )
     return [(type_, title, said) for type_, title, said in every if said]
