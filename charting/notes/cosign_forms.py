@@ -15,7 +15,7 @@ class CosignForm(PasswordForm):
         label="Remark (optional)",
         max_length=CoSignature._meta.get_field("words").max_length,
         required=False,
-        widget=forms.Textarea(attrs={"rows": 3, "class": "short"}),
+        widget=forms.Textarea(attrs={"rows": 3}),
         help_text="Stands on the paper beside your signature.",
     )
     field_order = ["words", "password"]

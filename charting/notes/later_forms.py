@@ -41,7 +41,7 @@ class EntryForm(PasswordForm):
         label="The words that are wrong",
         max_length=LONGEST_WRONG,
         required=False,
-        widget=forms.Textarea(attrs={"rows": 2, "class": "short"}),
+        widget=forms.Textarea(attrs={"rows": 2}),
         help_text="Copied from the note as they stand there. They stay in it.",
     )
     of_day = DayField(label="Day of what is new")

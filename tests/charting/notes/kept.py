@@ -19,6 +19,7 @@ QUOTED = "Strength of the wrist extensors is to be followed."
 def kept_note(visit: Visit, by: User, **more: Any) -> SignedNote:
     """`more`: other columns, for example needs_cosign=True."""
     content = json.loads(STORED.read_text(encoding="utf-8"))
+    content["patient"]["record_number"] = visit.patient.record_number
     sealed = {"content": content, "content_sha256": fingerprint(content), "signed_at": timezone.now()}
     about = {"signer_name": str(by), "time_zone": visit.patient.practice.time_zone}
     note = SignedNote.objects.create(visit=visit, signed_by=by, **about, **sealed, **more)
