@@ -21,7 +21,7 @@ def main() -> None:
     release, chapters = _package()
     nodes = [found for chapter in chapters for found in _walk(chapter, 0)]
     text = "\n".join(_lines(release, nodes)) + "\n"
-    _check(table.read(text), nodes)
+    _check(table.read(text.splitlines()), nodes)
     table.FILE.write_bytes(gzip.compress(text.encode(), compresslevel=9, mtime=0))
     sys.stdout.write(f"{table.FILE.name}: release {release}, {table.FILE.stat().st_size} bytes\n")
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import gzip
 import re
+import zlib
 from array import array
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -197,16 +198,16 @@ def _extended(above: Entry, char: str, meant: str) -> Entry:
 def load() -> Table:
     """The file, checked; once for a process. Raises TableError."""
     try:
-        return read(gzip.decompress(FILE.read_bytes()).decode("utf-8"))
-    except (OSError, EOFError, UnicodeDecodeError) as problem:
+        with gzip.open(FILE, "rt", encoding="utf-8") as lines:
+            return read(lines)
+    except (OSError, EOFError, UnicodeDecodeError, zlib.error) as problem:
         raise TableError(f"{FILE.name} can't be read ({problem}): make it anew with `make codes`") from None
 
 
-def read(text: str) -> Table:
-    """A table from its text. Raises TableError with the line and what to mend."""
-    lines = text.split("\n")
-    head = [line.split("\t") for line in lines if line.startswith(("release\t", "seventh\t"))]
-    rows, notes = _rows(lines[len(head) :], len(head))
+def read(lines: Iterable[str]) -> Table:
+    """A table from its lines. Raises TableError with the line and what to mend."""
+    head: list[list[str]] = []
+    rows, notes = _rows(lines, head)
     if [parts[0] for parts in head].count("release") != 1 or not rows:
         raise TableError(f"{FILE.name}: a release and codes are needed; make it anew with `make codes`")
     levels = [int(line[1]) for line in rows]
@@ -217,25 +218,27 @@ def read(text: str) -> Table:
         starts=array("I", _starts(rows)),
         parents=parents,
         ends=_ends(parents),
-        order=array(
-            "I", sorted(range(len(rows)), key=lambda row: (rows[row].split("\t", 2)[1], rows[row][0]))
-        ),
+        # From the end: of a block and its one category of the same name the category comes first.
+        order=array("I", sorted(range(len(rows) - 1, -1, -1), key=lambda row: rows[row].split("\t", 2)[1])),
         sevenths=tuple(_meanings(parts[1]) for parts in head if parts[0] == "seventh"),
         notes=notes,
     )
 
 
-def _rows(lines: Iterable[str], before: int) -> tuple[list[str], dict[int, tuple[str, ...]]]:
-    """The lines of codes, and the notes of each by its row."""
+def _rows(lines: Iterable[str], head: list[list[str]]) -> tuple[list[str], dict[int, tuple[str, ...]]]:
+    """The lines of codes, and the notes of each by its row; those before them go to `head`."""
     rows: list[str] = []
     notes: dict[int, tuple[str, ...]] = {}
-    for number, line in enumerate(lines, before + 1):
-        if line[1:2] == "\t" and line[0] in NOTES and rows:
+    for number, line in enumerate((line.rstrip("\n") for line in lines), 1):
+        if line.startswith(("release\t", "seventh\t")):
+            head.append(line.split("\t"))
+        elif line[1:2] == "\t" and line[0] in NOTES and rows:
             notes[len(rows) - 1] = (*notes.get(len(rows) - 1, ()), line)
         elif line[:1] in ("c", "s", CODE) and line[1:2].isdecimal() and line.count("\t") > 2:
             rows.append(line)
         elif line:
-            raise TableError(f"{FILE.name}, line {number}: {line[:40]!r} is no code and no note")
+            said = f"{line[:40]!r} is no code and no note; make it anew with `make codes`"
+            raise TableError(f"{FILE.name}, line {number}: {said}")
     return rows, notes
 
 

@@ -113,15 +113,17 @@ def test_a_code_is_read_as_people_type_it():
 )
 def test_a_table_that_cannot_be_used_says_so(text):
     with pytest.raises(table.TableError, match="icd10cm.txt.gz"):
-        table.read(text)
+        table.read(text.splitlines())
 
 
 def test_a_file_that_is_broken_names_the_command(monkeypatch, tmp_path):
-    broken = tmp_path / "icd10cm.txt.gz"
+    table_bytes, broken = table.FILE.read_bytes(), tmp_path / "icd10cm.txt.gz"
     monkeypatch.setattr(table, "FILE", broken)
     table.load.cache_clear()
     try:
-        for content in (None, b"", b"no gzip", gzip.compress("\xff".encode("latin-1"))):
+        torn = table_bytes[:5000]
+        garbled = table_bytes[:5000] + bytes(5000) + table_bytes[10000:]
+        for content in (None, b"", b"no gzip", torn, garbled, gzip.compress("\xff".encode("latin-1"))):
             if content is not None:
                 broken.write_bytes(content)
             with pytest.raises(table.TableError, match="icd10cm.txt.gz.*make codes"):
