@@ -90,7 +90,8 @@ def _of_record(found: Gathered) -> Iterator[Need]:
 
 def _of_insurer(found: Gathered) -> Iterator[Need]:
     for one in missing_of(found.episode, paper="progress", cover=found.cover):
-        yield Need(one.words, one.url, f"{one.source} ({one.status})" if one.source else "")
+        known = one.source if one.status in one.source else f"{one.source} ({one.status})"
+        yield Need(one.words, one.url, known if one.source else "")
 
 
 def _of_report(content: dict[str, Any]) -> Iterator[Need]:
