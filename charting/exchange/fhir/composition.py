@@ -119,6 +119,9 @@ def _later(one: KeptVisit, version: Version) -> list[dict]:
         "\n".join(filter(None, (_heading(row, one), row.wrong and f"Wrong: {row.wrong}", row.text)))
         for row in _added(one, version)
     ]
+    second = one.cosignature
+    if second and version.cosigned and second.words.strip():
+        said.append(f"With the co-signature of {second.signer_name}:\n{second.words}")
     return [{"title": "Written after signing", "text": narrative(said)}] if said else []
 
 

@@ -67,6 +67,7 @@ def test_a_trainees_note_is_preliminary_until_it_is_co_signed(full_visit, tom):
         note=note,
         signed_by=tom,
         signer_name="Tom Berg",
+        words="Read with her on the same day.",
         signed_at=note.signed_at.replace(microsecond=0),
         content_sha256=note.content_sha256,
     )
@@ -75,6 +76,8 @@ def test_a_trainees_note_is_preliminary_until_it_is_co_signed(full_visit, tom):
     found = exported.of_visit(full_visit)
     new, old = exported.all_of(found, "Composition")
     assert (new["status"], old["status"]) == ("final", "preliminary")
+    assert "Read with her on the same day." in str(new["section"])
+    assert "Read with her" not in str(old["section"])
     assert [one["party"]["display"] for one in new["attester"]] == ["Mara Steiner", "Tom Berg"]
     meanings = {
         each["signature"][0]["type"][0]["code"]
