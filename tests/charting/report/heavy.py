@@ -14,7 +14,7 @@ from tests.charting.report import cared_for, full
 COMPLAINT = "Pain in the front of the right shoulder, down the outer arm, with tingling in the thumb."
 HISTORY = (
     "Began six weeks ago after two days of painting a ceiling. First an ache at night, for three weeks also "
-    "on reaching up and behind the back. Warmth helps for an hour. Works at a screen, eight hours a day. Tried "
+    "on reaching up and behind the back. Warmth helps for an hour. Works at a screen all day. Tried "
     "rest for two weeks without gain. No earlier trouble with this shoulder; a stiff neck twice a year."
 )
 ASSESSMENT = (
