@@ -10,7 +10,7 @@ from charting.assessment.written import Source
 from charting.letters import plain_file
 from charting.letters.gathered import Gathered
 from charting.letters.reason import Said, answer_in
-from charting.letters.went import last_programme
+from charting.letters.went import is_from_elsewhere, last_programme
 from charting.progress import spread
 from charting.report.papers import day, stopped
 from charting.treatment import where
@@ -113,7 +113,7 @@ def _activities(change: Change) -> Iterator[Said]:
     for part in change.parts:
         said = f"“{part.title}”: {part.before} at first, {part.after} the last time."
         yield f"activity:{part.title.lower()}", said
-    if means := MEANS.get(change.verdict, ""):
+    if means := _means(change):
         yield "activities:means", f"Taken together: {means[:1].lower()}{means[1:]}"
 
 
@@ -122,8 +122,16 @@ def _rated(what: str, change: Change) -> str:
     before, after = (f"{number:g}" for number in (change.before or 0, change.after or 0))
     if before == after:
         return f"You gave your {what} {before} out of 10, first and last."
-    means = MEANS.get(change.verdict, "")
+    means = _means(change)
     return f"You gave your {what} {before} out of 10 at first. The last time it was {after}. {means}".strip()
+
+
+def _means(change: Change) -> str:
+    """Figures that were found for other parts of the body are said to be so."""
+    words = MEANS.get(change.verdict, "")
+    if words and is_from_elsewhere(change):
+        return f"In other parts of the body, {words[:1].lower()}{words[1:]}"
+    return words
 
 
 def drawn(found: Gathered) -> Iterator[Said]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from bodymaps.compare import compare
-from bodymaps.reasoning.outcome_instruments import IMPORTANT
+from bodymaps.reasoning.outcome_instruments import DETECTABLE, IMPORTANT
 from bodymaps.reasoning.outcomes import Change, Series
 from bodymaps.reasoning.outcomes_change import BETTER as GAIN
 from bodymaps.reasoning.outcomes_change import MEANING
@@ -50,10 +50,17 @@ def _score(one: Series, change: Change, found: Gathered) -> str:
     if change.before is None or change.verdict == SAME:
         return f"{course}."
     means = MEANING.get(change.verdict, "No figure is known for its measurement error")
+    means += " by figures found for other parts of the body" * is_from_elsewhere(change)
     reached = [each.rule for each in change.judged if each.rule.kind == IMPORTANT and each.fits and each.met]
     sizes = ", ".join(dict.fromkeys(size_of(rule) for rule in reached)) if change.direction == GAIN else ""
     important = f" Published important change reached: {sizes}." if sizes else ""
     return f"{course}, {change.direction}. {means}.{important}"
+
+
+def is_from_elsewhere(change: Change) -> bool:
+    """Whether every detectable change it was held against was found for other parts of the body."""
+    errors = [each for each in change.judged if each.rule.kind == DETECTABLE]
+    return bool(errors) and not any(each.fits for each in errors)
 
 
 def drawing(found: Gathered) -> Iterator[Said]:

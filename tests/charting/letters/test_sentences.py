@@ -67,6 +67,14 @@ def test_it_holds_a_change_against_what_is_published(assembled):
     assert "checked" in report["sources"][rule["number"] - 1]
 
 
+def test_it_says_where_a_figure_comes_from_when_it_is_not_this_part_of_the_body(assembled):
+    """No detectable change of the pain rating is known for the shoulder; that of activities is for any."""
+    words, plain = text_of(assembled("referrer")), text_of(assembled("summary"))
+    assert "More than measurement error by figures found for other parts of the body." in words
+    assert "In other parts of the body, that is more than such a number goes up and down by itself." in plain
+    assert "Taken together: that is more than such a number goes up and down by itself." in plain
+
+
 def test_it_says_nothing_of_a_cause(assembled):
     for kind in ("progress", "referrer", "summary"):
         words = text_of(assembled(kind)).lower()
