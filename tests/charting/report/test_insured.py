@@ -97,7 +97,7 @@ def test_it_prints_what_is_kept(paid):
         "2 of 6 visits used",
         "09:00",
         "21 timed minutes",
-        "1 unit of",
+        "1 unit (15 minutes each",
     ):
         assert said in text
     assert "The payer's own rules decide." in text.replace("&#x27;", "'")
