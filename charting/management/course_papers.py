@@ -93,13 +93,13 @@ class InsurerWriter:
         }
 
     def _lines(self) -> None:
-        at = {"who": self.who, "episode": self.episode}
+        at: dict[str, Any] = {"who": self.who, "episode": self.episode}
         for number, (name, visits, first, last) in enumerate(self.said.get("authorised", ())):
-            days = {"valid_from": self._day(first), "valid_until": self._day(last)}
+            days: dict[str, Any] = {"valid_from": self._day(first), "valid_until": self._day(last)}
             row = self._id(f"authorisation {number}")
             services.add_authorisation(**at, id=row, number=name, visits=visits, remark="", **days)
         for line in self.said.get("work", ()):
-            told = {"percent": line.get("percent"), "limits": line.get("limits", "")}
+            told: dict[str, Any] = {"percent": line.get("percent"), "limits": line.get("limits", "")}
             services.add_work_status(**at, status=line["status"], from_on=self._day(line["days_ago"]), **told)
         for name, when, first, last in self.said.get("certified", ()):
             days = {"valid_from": self._day(first), "valid_until": self._day(last)}
