@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from charting.merging.apart import Since
-from charting.merging.services import GONE, KEPT, TELLING_APART, differing
+from charting.merging.services import GONE, KEPT, TELLING_APART, differing, to_choose
 from charting.patients.forms import PatientForm
 from charting.patients.models import Patient
 
@@ -45,7 +45,7 @@ class MergeForm(forms.Form):
         apart = [(name, f"I know that the {TELLING_APART[name]} differs") for name in differing(kept, gone)]
         self.fields["known"].choices = apart  # type: ignore[attr-defined]
         self.fields["known"].label = "What differs"
-        for name in unlike(kept, gone):
+        for name in to_choose(kept, gone):
             self.fields[f"value_{name}"] = forms.ChoiceField(
                 label=label_of(name), choices=((KEPT, "stays"), (GONE, "goes"))
             )
@@ -55,7 +55,7 @@ class MergeForm(forms.Form):
         """The record that stays is right, unless it says nothing."""
         empty = ("", Patient.Sex.UNKNOWN)
         usual = {
-            f"value_{name}": GONE if getattr(kept, name) in empty else KEPT for name in unlike(kept, gone)
+            f"value_{name}": GONE if getattr(kept, name) in empty else KEPT for name in to_choose(kept, gone)
         }
         return {**usual, "seen": seen}
 
@@ -70,11 +70,6 @@ class MergeForm(forms.Form):
             "known": frozenset(found["known"]),
             "values": values,
         }
-
-
-def unlike(kept: Patient, gone: Patient) -> tuple[str, ...]:
-    """The fields in which two records differ."""
-    return tuple(name for name in PatientForm.ABOUT if getattr(kept, name) != getattr(gone, name))
 
 
 def label_of(name: str) -> str:

@@ -11,10 +11,10 @@ from charting.contacts.models import Contact
 from charting.history.standing import Fact
 from charting.merging import apart, queries
 from charting.merging.apart import Since
-from charting.merging.forms import ApartForm, MergeForm, label_of, unlike
+from charting.merging.forms import ApartForm, MergeForm, label_of
 from charting.merging.models import PatientMerge
 from charting.merging.queries import Pair
-from charting.merging.services import GONE, KEPT, TELLING_APART, differing
+from charting.merging.services import GONE, KEPT, TELLING_APART, differing, to_choose
 from charting.merging.tables import MOVED, STAY, counted
 from charting.patients.forms import PatientForm
 from charting.patients.models import Patient
@@ -139,18 +139,17 @@ def _side(patient: Patient) -> Side:
 
 
 def _lines(kept: Patient, gone: Patient, form: MergeForm) -> Iterator[Line]:
-    loud = differing(kept, gone)
-    to_choose = unlike(kept, gone)
+    loud, chosen = differing(kept, gone), to_choose(kept, gone)
     for name in PatientForm.ABOUT:
         apart_by = "name" if name in ("family_name", "given_names") else name
         yield Line(
             label=label_of(name),
             kept=_value(kept, name),
             gone=_value(gone, name),
-            differs=name in to_choose,
-            is_loud=name in to_choose and apart_by in loud,
-            name=f"value_{name}" if name in to_choose else "",
-            chosen=str(form[f"value_{name}"].value()) if name in to_choose else "",
+            differs=getattr(kept, name) != getattr(gone, name),
+            is_loud=name in chosen and apart_by in loud,
+            name=f"value_{name}" if name in chosen else "",
+            chosen=str(form[f"value_{name}"].value()) if name in chosen else "",
         )
 
 

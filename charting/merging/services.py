@@ -26,6 +26,8 @@ KEPT, GONE = "kept", "gone"
 # What tells one person from another. Where it differs, that must be said to be known.
 TELLING_APART = {"name": "name", "birth_date": "date of birth", "sex": "sex"}
 
+TO_CALL = ("emergency_phone", "emergency_relation")
+
 
 class NotMerged(Exception):
     """Nothing was merged; the text tells why and what to do. `field`: which one to mend, if one."""
@@ -47,6 +49,15 @@ def differing(kept: Patient, gone: Patient) -> tuple[str, ...]:
         )
         if is_other
     )
+
+
+def to_choose(kept: Patient, gone: Patient) -> tuple[str, ...]:
+    """The fields of which one value is chosen. Relation and number go with the name of whom to call: those
+    of one contact beside the name of another would help nobody.
+    """
+    unlike = [name for name in PatientForm.ABOUT if getattr(kept, name) != getattr(gone, name)]
+    bound = TO_CALL if "emergency_name" in unlike else ()
+    return tuple(name for name in unlike if name not in bound)
 
 
 def is_named(typed: str, gone: Patient, kept: Patient) -> bool:
@@ -79,7 +90,9 @@ def merge(
     require(who, RIGHT)
     kept, gone = _locked(who, kept, gone)
     _check(kept, gone, seen, named, known, reason)
-    taken = sorted(name for name in PatientForm.ABOUT if values.get(name) == GONE)
+    taken = sorted(name for name in to_choose(kept, gone) if values.get(name) == GONE)
+    if "emergency_name" in taken:
+        taken += TO_CALL
     stood = {KEPT: _about(kept), GONE: _about(gone), "rows": queries.ids_of(kept), "taken": taken}
     moved = _move(kept, gone)
     _take_values(kept, gone, taken)

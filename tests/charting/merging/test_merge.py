@@ -71,6 +71,17 @@ def test_only_what_was_chosen_is_taken_over(anna, twice, merged):
     assert anna.phone == "000 22" and anna.version > max(1, twice.version)
 
 
+def test_whom_to_call_is_taken_over_whole(anna, twice, merged):
+    """Never the number of one person beside the name of another."""
+    told = ("emergency_name", "emergency_phone", "emergency_relation")
+    for patient, said in ((anna, ("Jon", "1", "")), (twice, ("Eva", "2", "sister"))):
+        Patient.objects.filter(pk=patient.pk).update(**dict(zip(told, said, strict=True)))
+        patient.refresh_from_db()
+    merged(values={"emergency_name": "gone", "emergency_phone": "kept"})
+    anna.refresh_from_db()
+    assert tuple(getattr(anna, name) for name in told) == ("Eva", "2", "sister")
+
+
 def test_a_line_of_the_record_that_went_can_be_corrected(anna, twice, mara, merged):
     line = a_line(mara, twice)
     merged()
