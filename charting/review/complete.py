@@ -13,7 +13,6 @@ from django.db.models import Count, Exists, OuterRef, Q
 from django.utils import timezone
 
 from charting.outcomes.models import OutcomeScore
-from charting.outcomes.queries import has_scores
 from charting.review.chosen import Chosen
 from charting.review.queries import held, signed
 from charting.review.safety import percent
@@ -37,17 +36,15 @@ class Line:
 
 
 def lines(user: User, chosen: Chosen) -> tuple[Line, ...]:
-    """Five queries."""
+    """Six queries."""
     return (*_visits(user, chosen), *_episodes(user, chosen), *_reactions(user, chosen))
 
 
 def _visits(user: User, chosen: Chosen) -> tuple[Line, ...]:
-    told = Visit.objects.filter(held(user, chosen)).order_by().annotate(has=has_scores())
-    counted = told.aggregate(
-        all=Count("pk"),
-        signed=Count("pk", filter=Q(signed_at__isnull=False)),
-        scored=Count("pk", filter=Q(signed_at__isnull=False, has=True)),
-    )
+    visits = Visit.objects.filter(held(user, chosen)).order_by()
+    counted = visits.aggregate(all=Count("pk"), signed=Count("pk", filter=Q(signed_at__isnull=False)))
+    scores = OutcomeScore.objects.filter(held(user, chosen, "visit__"), visit__signed_at__isnull=False)
+    counted |= scores.aggregate(scored=Count("visit", distinct=True))
     left, bare = counted["all"] - counted["signed"], counted["signed"] - counted["scored"]
     return (
         Line("Visits that are signed", counted["signed"], counted["all"], f"{left} not signed yet"),

@@ -26,7 +26,7 @@ class People:
 @dataclass(frozen=True)
 class ReviewPage:
     """`people` is None where they are too few. `query`: the choice as it stands in an address.
-    `not_counted`: signed drawings that are not in the map yet.
+    `not_counted`: signed drawings of the period that are not in the map yet.
     """
 
     chosen: Chosen
@@ -53,7 +53,7 @@ def review_page(user: User, chosen: Chosen, query: str = "") -> ReviewPage:
         complete=complete.lines(user, chosen),
         published=load().published,
         level=f"{100 * load().level:g} %",
-        not_counted=queries.to_fill_in(user).count(),
+        not_counted=among.missing,
     )
 
 

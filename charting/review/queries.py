@@ -87,11 +87,14 @@ def same_person(user: User) -> Mapping[str, str]:
 
 @dataclass(frozen=True)
 class Selected:
-    """The visits that are looked at. `person` by visit: the place in `ids`, one for each person."""
+    """The visits that are looked at. `person` by visit: the place in `ids`, one for each person. `missing`:
+    visits of the period whose drawing is not counted yet; not looked for where a kind of pain is chosen.
+    """
 
     person: Mapping[str, int]
     ids: Sequence[str]
     touched: Mapping[str, tuple[int, ...]]
+    missing: int
 
     @cached_property
     def keys(self) -> list[int]:
@@ -118,12 +121,14 @@ def selected(user: User, chosen: Chosen) -> Selected:
     number = parts.KEYS.index(chosen.part) if chosen.part else -1
     places: dict[str, int] = {}
     person: dict[str, int] = {}
+    missing = 0
     for visit, patient in _visits(user, chosen):
         here = touched.get(visit)
+        missing += here is None and chosen.kind is None
         if (chosen.part and number not in (here or ())) or (chosen.kind and here is None):
             continue
         person[visit] = places.setdefault(same.get(patient, patient), len(places))
-    return Selected(person, tuple(places), touched)
+    return Selected(person, tuple(places), touched, missing)
 
 
 def _visits(user: User, chosen: Chosen) -> Iterable[tuple[str, str]]:

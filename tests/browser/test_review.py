@@ -90,7 +90,7 @@ def test_the_practice_is_looked_at_narrowed_printed_and_saved(device, rowan, axe
     expect(page.get_by_text("45 to 49 people")).to_be_visible()
     expect(page.get_by_role("img", name="Figure from the back: at most 40 to 44 people")).to_be_visible()
     expect(page.get_by_role("row", name="Neck 40 to 44")).to_be_visible()
-    expect(page.get_by_text("right wrist and hand")).to_have_count(0)
+    expect(page.get_by_role("row", name="Right wrist and hand")).to_have_count(0)
     expect(page.get_by_role("row", name="Any reaction 4 30 13.3 %").first).to_be_visible()
     for folded in page.locator("main summary").all():
         folded.click()
