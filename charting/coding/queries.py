@@ -35,7 +35,7 @@ class EpisodeCode:
 
 
 def codes_of(visit: Visit) -> tuple[DiagnosisCode, ...]:
-    """In their order, the main diagnosis first. One query."""
+    """In their order, the main code first. One query."""
     return tuple(DiagnosisCode.objects.filter(visit=visit).select_related("chosen_by").order_by("position"))
 
 

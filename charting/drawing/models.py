@@ -186,7 +186,7 @@ class EnteredInError(models.Model):
 
 
 class DrawnCells(models.Model):
-    """Where a signed drawing shows one kind of pain, as cells of a coarse grid of one view: for counting many.
+    """Where a signed drawing shows one kind of pain, as cells of a coarse grid of one view.
 
     Derived from the strokes, and never shown as a record.
     """

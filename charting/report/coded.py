@@ -7,7 +7,7 @@ from charting.visits.models import Visit
 
 
 def coded(visit: Visit) -> list[dict[str, Any]]:
-    """In their order, the main diagnosis first: `code`, `title`, `release` of the table, `is_main`, `by`,
+    """In their order, the main code first: `code`, `title`, `release` of the table, `is_main`, `by`,
     and the `cautions` about drawing, side and site (sentences) with the `reason` why the code was kept.
     Empty where none was chosen. One query.
     """

@@ -45,7 +45,7 @@ def test_codes_are_found_refused_kept_and_ordered(page, visit, axe, look, compla
 
     page.get_by_role("button", name="Take over these 2 codes").click()
     expect(page.get_by_text("Taken over: M54.2, R20.2.")).to_be_visible()
-    expect(chosen.get_by_role("listitem").first).to_contain_text("main diagnosis")
+    expect(chosen.get_by_role("listitem").first).to_contain_text("main code")
 
     find = page.get_by_label("A code or words in any order")
     find.press_sequentially("shoulder pain left")
@@ -65,7 +65,7 @@ def test_codes_are_found_refused_kept_and_ordered(page, visit, axe, look, compla
     refusal.get_by_role("button", name="Keep M25.512 with this reason").click()
     expect(chosen).to_contain_text("Kept because: Drawn on the wrong side.")
 
-    chosen.get_by_role("button", name="Make M25.512 the main diagnosis").click()
+    chosen.get_by_role("button", name="Make M25.512 the main code").click()
     expect(chosen.get_by_role("listitem").first).to_contain_text("M25.512")
     assert [row.code for row in codes_of(visit)] == ["M25.512", "M54.2", "R20.2"]
     look(page, "codes-chosen")

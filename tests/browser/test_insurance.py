@@ -50,6 +50,7 @@ def begun(page: Page, family: str, given: str) -> str:
 def test_somebody_new_to_it_records_who_pays(page, check, complaints):
     person = begun(page, "Wegmann", "Ruth")
     page.get_by_role("link", name=re.compile("^Insurance")).click()
+    page.wait_for_url("**/insurance/")
     check(page, "insurance-empty")
     page.get_by_role("link", name="Add a policy").click()
     page.get_by_role("link", name="Add a payer", exact=True).click()

@@ -59,6 +59,7 @@ def test_a_list_is_shown_mended_and_taken_in(desk, records, complaints, check):
     desk.goto("/patients/")
     desk.get_by_role("link", name="Import").click()
     desk.get_by_role("link", name="Import a list of people").click()
+    desk.wait_for_url("**/import/csv/")
     check(desk, "import")
     bring(desk, BAD)
     refused = desk.get_by_role("region", name=re.compile("Nothing can be taken in"))

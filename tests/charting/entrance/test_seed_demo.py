@@ -12,7 +12,7 @@ from charting.drawing.models import StoredStroke
 from charting.drawing.queries import drawing_of
 from charting.handover.models import HandOver
 from charting.management import demo
-from charting.notes import services as notes
+from charting.notes import kept_papers
 from charting.notes.models import SignedNote
 from charting.patients.models import Patient
 from charting.staff.models import Practice, User
@@ -22,7 +22,7 @@ from charting.visits.models import Visit
 @pytest.fixture
 def told(db, monkeypatch):
     """Quickly: what the papers look like is tested with the papers."""
-    monkeypatch.setattr(notes.pdf, "render", lambda content, **how: b"%PDF")
+    monkeypatch.setattr(kept_papers.pdf, "render", lambda content, **how: b"%PDF")
     out = io.StringIO()
     call_command("seed_demo", stdout=out)
     return out.getvalue()

@@ -1,4 +1,4 @@
-"""A list of people is read as spreadsheets and other systems write it; what is unreadable is named by line."""
+"""A list of people is read as spreadsheets and other systems write it; what is wrong is named by line."""
 
 import pytest
 

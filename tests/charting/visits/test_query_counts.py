@@ -117,8 +117,9 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
         # The last visit's treatment, today's, findings and drafts.
         ("treatment/", 28),
         # It reads all that is signed: muscles, ranges, conclusions, needles; what was done, with stops gone
-        # past, reactions and exercises; what stands agreed to; scores; the episode; the last drawing.
-        ("note/", 63),
+        # past, reactions and exercises; what stands agreed to; scores; the episode; the last drawing; codes,
+        # who pays, sentences that were changed, the practice's text blocks.
+        ("note/", 67),
     ],
 )
 def test_the_pages_of_a_visit_take_few_queries(page, most, visit, as_mara):

@@ -16,8 +16,9 @@ def add_a_block(who: Any, visit: Any) -> None:
 
 
 def change_a_block(who: Any, visit: Any) -> None:
-    block = TextBlock.objects.create(practice=who.practice, changed_by=who, **WORDS)
-    said = {**WORDS, "words": "Looks again in a week."}
+    as_it_stood = {**WORDS, "title": "Comes back"}
+    block = TextBlock.objects.create(practice=who.practice, changed_by=who, **as_it_stood)
+    said = {**as_it_stood, "words": "Comes back in a week."}
     blocks_services.change_block(who=who, block=block, version=1, **said, in_use=True)
 
 
