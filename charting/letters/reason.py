@@ -40,7 +40,8 @@ def goals(found: Gathered) -> Iterator[Said]:
     """What the patient wants to be able to do again, as last told."""
     for note in reversed(found.in_order):
         if words := answer_in(note.content, "goals"):
-            yield "told", f"The patient's goals, told on {note.content['visit']['day']}: {words}"
+            asked = day_of(note.content, "goals")
+            yield "told", f"The patient's goals, told on {asked}: {stopped(words)}"
             return
 
 
@@ -58,6 +59,16 @@ def activities(found: Gathered) -> Iterator[Said]:
 
 def answer_in(content: dict[str, Any], key: str) -> str:
     """One answer of the story without its label, "" where it was not given."""
+    given = _given(content, key)
+    # Notes before visit-note-6 hold the sentence alone.
+    return str(given.get("said", str(given.get("words", "")).partition(": ")[2]))
+
+
+def day_of(content: dict[str, Any], key: str) -> str:
+    """The day on which it was asked: of the visit, or of an earlier one it was carried forward from."""
+    return str(_given(content, key).get("carried") or content["visit"]["day"])
+
+
+def _given(content: dict[str, Any], key: str) -> dict[str, Any]:
     answers = [answer for group in content["story"]["groups"] for answer in group["answers"]]
-    said = next((str(answer["words"]) for answer in answers if answer["key"] == key), "")
-    return said.partition(": ")[2]
+    return next((answer for answer in answers if answer["key"] == key), {})

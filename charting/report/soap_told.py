@@ -22,10 +22,19 @@ def _story(story: Content) -> Iterator[tuple[str, str]]:
         if story[name]:
             yield f"story.{name}", stopped(story[name])
     for group in story["groups"]:
-        yield f"story.{group['id']}", " ".join(answer["words"] for answer in group["answers"])
+        yield f"story.{group['id']}", _group(group["answers"])
     size = _size(story)
     if size:
         yield "story.size", size
+
+
+def _group(answers: list[Content]) -> str:
+    """The answers of one group; where all are from one earlier day, that is said once."""
+    (day, *others) = {answer["carried"] for answer in answers}
+    if others or not day or len(answers) == 1:
+        return " ".join(answer["words"] for answer in answers)
+    said = " ".join(stopped(f"{answer['label']}: {answer['said']}") for answer in answers)
+    return f"{said} (All of it from {day}, not asked again.)"
 
 
 def _size(story: Content) -> str:

@@ -80,15 +80,21 @@ def _others(every: Iterable[Said]) -> list[Said]:
 
 
 def _group(group: GroupSaid) -> dict[str, Any]:
-    answers = [
-        {"key": one.key, "told_by": one.told_by, "words": stopped(f"{one.label}: {one.words}{_carried(one)}")}
-        for one in group.answers
-    ]
-    return {"id": group.id, "title": group.title, "answers": answers}
+    return {"id": group.id, "title": group.title, "answers": [_answer(one) for one in group.answers]}
 
 
-def _carried(one: Said) -> str:
-    return f" (from {one.carried}, not asked again)" if one.carried else ""
+def _answer(one: Said) -> dict[str, Any]:
+    """`words`: the sentence; `said`: the answer alone; `carried`: the day it is from, not asked again."""
+    carried = f" (from {one.carried}, not asked again)" if one.carried else ""
+    said = one.words.strip().removesuffix(".") if carried else one.words
+    return {
+        "key": one.key,
+        "told_by": one.told_by,
+        "words": stopped(f"{one.label}: {said}{carried}"),
+        "label": one.label,
+        "said": one.words,
+        "carried": one.carried or "",
+    }
 
 
 def _known(fact: Fact) -> str:
