@@ -1,4 +1,4 @@
-"""An answer that was brought forward keeps its day, and a letter never puts our remark into a person's mouth."""
+"""An answer brought forward keeps its day, and no letter puts our remark into a person's mouth."""
 
 from charting.letters.reason import answer_in, day_of
 from charting.report.soap_told import told
