@@ -49,7 +49,7 @@ def copy(tmp_path):
         ("charting/visits/models.py", "import weasyprint", "one door to WeasyPrint"),
         ("charting/drawing/models.py", "import charting.drawing.services", "inside a noun"),
         ("clinic/tablet.py", "import cryptography", "one door to cryptography"),
-        ("charting/contacts/forms.py", "import PIL", "two doors to Pillow"),
+        ("charting/contacts/forms.py", "import PIL", "three doors to Pillow"),
         ("charting/contacts/decoding.py", "import pypdfium2", "one door to pypdfium2"),
     ],
 )

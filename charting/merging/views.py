@@ -36,7 +36,7 @@ def find(request: HttpRequest, patient_id: uuid.UUID) -> HttpResponse:
         if other and other != patient:
             return redirect("merge-records", patient.pk, other.pk)
         form.add_error("record", "There is no other record of this number.")
-    record_look(who=user, at=patient, as_="looked for second record")
+    record_look(who=user, at=patient, as_="opened search for second record")
     context = {"page": pages.find_page(user, patient), "form": form, "patient": patient}
     return render(request, "merging/find.html", context, status=422 if form.errors else 200)
 
@@ -51,8 +51,8 @@ def merge(request: HttpRequest, patient_id: uuid.UUID, other_id: uuid.UUID) -> H
     gone = queries.chart(user, other_id)
     require(user, RIGHT)
     if request.method == "GET":
-        record_look(who=user, at=kept, as_="compared records")
-        record_look(who=user, at=gone, as_="compared records")
+        record_look(who=user, at=kept, as_="opened comparison of records")
+        record_look(who=user, at=gone, as_="opened comparison of records")
         usual = forms.MergeForm.usual(kept, gone, queries.state_of(kept, gone))
         return _merge(request, kept, gone, forms.MergeForm(initial=usual, kept=kept, gone=gone))
     form = forms.MergeForm(request.POST, kept=kept, gone=gone)

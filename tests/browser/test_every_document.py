@@ -16,6 +16,7 @@ from playwright.sync_api import Page, expect
 from charting.exchange.fhir.checks import problems_in
 from charting.management import course_file, courses, demo
 from charting.patients.models import Patient
+from charting.staff.models import User
 from clinic import settings
 from tests.browser.people import nobody_expected, sign_in
 from tests.charting.exchange import schema
@@ -32,7 +33,13 @@ def person(server, django_db_blocker) -> Iterator[Patient]:
     course = next(each for each in course_file.load() if each.data["family_name"] == FAMILY)
     # The server made the accounts: with its own hashers, not with the quick ones of the tests.
     with django_db_blocker.unblock(), override_settings(PASSWORD_HASHERS=settings.PASSWORD_HASHERS):
-        who = courses.team()
+        named = {
+            user.username: user
+            for user in User.objects.filter(practice__name=demo.load()["practice"]["name"])
+        }
+        clinician = named["clinician"]
+        # Not courses.team(): other tests may have opened further practices in this database.
+        who = courses.Team(clinician.practice, clinician, named["assistant"])
         courses._Writer(course, who, courses._clock(who.practice)).write(lambda: True)
         nobody_expected()
         yield Patient.objects.get(family_name=FAMILY)

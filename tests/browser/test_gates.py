@@ -91,5 +91,5 @@ def test_what_became_of_a_needle_and_what_the_patient_was_told_let_the_visit_be_
     assert LateAdvice.objects.get(visit=visit).understood
 
     page.goto(f"/visits/{visit.pk}/note/")
-    expect(page.get_by_text("Needles in and out differ")).to_have_count(0)
+    expect(page.get_by_text("Needles in and out differ (")).to_have_count(0)
     expect(page.get_by_text("record the advice about late symptoms")).to_have_count(0)

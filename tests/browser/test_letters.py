@@ -128,7 +128,7 @@ def test_the_letter_and_the_summary_take_one_page_and_are_listed(device, episode
     expect(page.get_by_role("heading", name="Reading ease")).to_be_visible()
     own = page.get_by_label("own words: What comes next")
     with page.expect_response(lambda answer: "/drafts/keep/" in answer.url and answer.ok):
-        own.fill("Neuromuscular stabilisation necessitates multidimensional rehabilitation.")
+        own.fill("Neuromuscular stabilisation necessitates multidimensional rehabilitation. " * 15)
         own.blur()
     page.reload()
     expect(page.get_by_text("not yet saved was brought back")).to_be_visible()

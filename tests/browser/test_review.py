@@ -8,10 +8,12 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+from django.test import override_settings
 from playwright.sync_api import Page, expect
 
 from charting.staff.models import User
 from charting.treatment.models import AdverseEvent
+from clinic import settings
 from tests.browser.conftest import SIZES
 from tests.browser.test_pages import CUT_OFF, PRESSED, TOO_SMALL
 from tests.charting import recorded
@@ -53,6 +55,10 @@ def reacts(visit) -> None:
 
 
 def sign_in_as(page: Page, who: User) -> None:
+    # Hashed as the server hashes, not as quick tests do.
+    with override_settings(PASSWORD_HASHERS=settings.PASSWORD_HASHERS):
+        who.set_password(recorded.PASSWORD)
+    who.save(update_fields=["password"])
     page.goto("/sign-in/")
     page.get_by_label("Username").fill(who.username)
     page.get_by_label("Password").fill(recorded.PASSWORD)

@@ -117,8 +117,10 @@ def treat(page: Page, visit: str, minutes: str) -> None:
 
 def write_and_sign(page: Page, visit: str, assessment: str) -> None:
     page.goto(f"{visit}note/")
-    page.get_by_label("Assessment").fill(assessment)
-    page.get_by_label("Plan").fill("Pressure and stretch, again next week.")
+    page.locator("#section-assessment").get_by_label("In your own words").fill(assessment)
+    page.locator("#section-plan").get_by_label("In your own words").fill(
+        "Pressure and stretch, again next week."
+    )
     page.get_by_role("button", name="Save and read before signing").click()
     page.get_by_label("Password").fill(demo.load()["password"])
     page.get_by_role("button", name="Sign the note").click()

@@ -101,10 +101,12 @@ def test_a_pain_is_drawn_ranked_signed_and_printed(tablet, complaints, axe, look
     look(page, "whole-way-picked")
 
     page.get_by_role("link", name="Note").first.click()
-    page.get_by_label("Assessment").fill(
+    page.locator("#section-assessment").get_by_label("In your own words").fill(
         "Points in infraspinatus reproduce the arm ache; shoulder tests calm."
     )
-    page.get_by_label("Plan").fill("Manual pressure and stretch, look again in a week.")
+    page.locator("#section-plan").get_by_label("In your own words").fill(
+        "Manual pressure and stretch, look again in a week."
+    )
     page.get_by_role("button", name="Save and read before signing").click()
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign the note").click()

@@ -103,7 +103,7 @@ def test_it_keeps_what_was_signed_whatever_the_rules_say_later(as_mara, signed_v
         {row.paper: bytes(row.pdf) for row in stored.papers.all()},
     )
     assert "With story and findings" in before
-    assert "Danger signs" in before
+    assert "Watch:" in before and "Weakness or loss of feeling" in before
     emptied = dataclasses.replace(flag_rules.flags(), version="flags-99", rules=())
     monkeypatch.setattr(flag_rules, "flags", lambda: emptied)
     monkeypatch.setattr(evidence_rules, "rules", lambda: ())

@@ -95,7 +95,7 @@ def test_it_prints_all_of_it(content, paper):
         "Worst spot: ",
         "Nothing here: chest, left knee.",
         "Findings of the clinician",
-        *(f"Area {number}. " for number in (1, 2, 3)),
+        *(f"Area {number}, " for number in (1, 2, 3)),
         *content["candidates"]["together"],
         "On the page of the note, and not printed: each of 3 areas alone",
         "Tingling 3 of 10",

@@ -31,12 +31,12 @@ def test_it_prints_what_differs_before_what_is_alike(examined, paper):
     places = [
         whole.index(words)
         for words in (
-            "Vitals. Blood pressure, upper: 142 mmHg; Pulse: 72 /min.",
-            "Light touch (ISNCSCI sensory grades): Both sides 2 (normal): C5",
+            "Vitals: Blood pressure, upper: 142 mmHg; Pulse: 72 /min.",
+            "Light touch (ISNCSCI sensory grades): both sides 2 (normal): C5",
             "Wrist extensors (C6) right 4, left 5",
-            "Both sides 5 (normal",
+            "both sides 5 (normal",
             "Biceps (C5, C6) right 1, left 2",
-            "right NT (a graze under a plaster), left 2",
+            "right not tested (a graze under a plaster), left 2",
             "Consider the right C6 root:",
             "A test that is not listed was not recorded; nothing at all of: Pin prick",
         )

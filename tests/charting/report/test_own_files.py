@@ -1,5 +1,7 @@
 """A paper opens the product's own files and nothing else, whatever a text asks for."""
 
+from copy import deepcopy
+
 import pytest
 
 from charting.report import pdf
@@ -31,5 +33,7 @@ def test_it_refuses_everything_else(url):
 def test_it_prints_markup_as_the_words_it_is(content):
     """Typed text is text: it opens no file and makes no element."""
     typed = '<img src="file:///etc/passwd"><b>bold</b> & "quoted"'
-    made = pdf.render({**content, "assessment": typed}, paper="a4")
+    typed_in = deepcopy(content)
+    typed_in["soap"]["sections"][2]["own"] = typed
+    made = pdf.render(typed_in, paper="a4")
     assert '<b>bold</b> & "quoted"' in " ".join(printed.pages(made))
