@@ -49,6 +49,8 @@ class InsurerWriter:
     episode: Episode
     who: User
     clock: Clock
+    # Of the visit at which it is written.
+    days_ago: int
 
     def write(self) -> None:
         """Writing it again changes nothing."""
@@ -98,13 +100,19 @@ class InsurerWriter:
             days: dict[str, Any] = {"valid_from": self._day(first), "valid_until": self._day(last)}
             row = self._id(f"authorisation {number}")
             services.add_authorisation(**at, id=row, number=name, visits=visits, remark="", **days)
-        for line in self.said.get("work", ()):
+        for line in self._work_to_say():
             told: dict[str, Any] = {"percent": line.get("percent"), "limits": line.get("limits", "")}
             services.add_work_status(**at, status=line["status"], from_on=self._day(line["days_ago"]), **told)
         for name, when, first, last in self.said.get("certified", ()):
             days = {"valid_from": self._day(first), "valid_until": self._day(last)}
             on = self._day(when)
             services.add_certification(**at, certified_by=name, certified_on=on, how="by letter", **days)
+
+    def _work_to_say(self) -> list[Mapping[str, Any]]:
+        """What has begun by now and is not on record."""
+        known = set(WorkStatus.objects.filter(claim__episode=self.episode).values_list("from_on", flat=True))
+        begun = (line for line in self.said.get("work", ()) if line["days_ago"] >= self.days_ago)
+        return [line for line in begun if self._day(line["days_ago"]) not in known]
 
     def _payer(self) -> Payer:
         """As demo.toml has it; made with the first course that names it."""

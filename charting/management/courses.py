@@ -257,8 +257,9 @@ class _Writer:
             is_first=not number,
         ).write()
         if "insured" in self.course.data and visit.episode:
-            said = self.course.data["insured"]
-            course_papers.InsurerWriter(said, visit.episode, self.who.clinician, self.clock).write()
+            insured = self.course.data["insured"]
+            at = (visit.episode, self.who.clinician, self.clock, said["days_ago"])
+            course_papers.InsurerWriter(insured, *at).write()
         return visit
 
     def _about(self, number: int, said: Mapping[str, Any]) -> About:

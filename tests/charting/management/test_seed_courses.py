@@ -155,6 +155,9 @@ def insured_in_full() -> None:
     assert cover
     (agreed,) = cover.authorisations
     assert (agreed.used, agreed.left) == (4, 2)
+    # Each line was recorded once, when it began.
+    assert [line.status for line in cover.works] == ["limited", "full", "limited"]
+    assert all(line.recorded_at.date() >= line.from_on for line in cover.works)
 
 
 def written_afterwards() -> None:
