@@ -40,7 +40,7 @@ from charting.notes.models import (
     TextBlock,
 )
 from charting.outcomes.models import OutcomeScore
-from charting.patients.models import Patient, PatientIdentifier
+from charting.patients.models import EmergencyAccess, Patient, PatientIdentifier, PatientSite
 from charting.patterns.models import (
     PatternDrawing,
     PatternFile,
@@ -49,8 +49,9 @@ from charting.patterns.models import (
     PatternWithdrawal,
 )
 from charting.report.models import IssuedPaper
+from charting.retention.models import Purge
 from charting.screening.models import NeuroFinding
-from charting.staff.models import Practice, SignInTry, User
+from charting.staff.models import BackupCode, Practice, SecondFactor, SignInTry, Site, StaffSession, User
 from charting.telling.models import Telling
 from charting.treatment.models import (
     AdverseEvent,
@@ -75,6 +76,7 @@ __all__ = [
     "AttachmentStruck",
     "AuditEntry",
     "Authorisation",
+    "BackupCode",
     "BoardAnswer",
     "Certification",
     "Claim",
@@ -92,6 +94,7 @@ __all__ = [
     "DiagnosisCode",
     "Draft",
     "DrawnCells",
+    "EmergencyAccess",
     "EnteredInError",
     "Episode",
     "EpisodeEvent",
@@ -115,6 +118,7 @@ __all__ = [
     "Patient",
     "PatientIdentifier",
     "PatientMerge",
+    "PatientSite",
     "PatientUnmerge",
     "PatternDrawing",
     "PatternFile",
@@ -124,11 +128,15 @@ __all__ = [
     "Payer",
     "Policy",
     "Practice",
+    "Purge",
     "RangeReading",
+    "SecondFactor",
     "SignInTry",
     "SignedLetter",
     "SignedNote",
     "SignedPaper",
+    "Site",
+    "StaffSession",
     "StandingFact",
     "StoredStroke",
     "Story",

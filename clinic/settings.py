@@ -40,6 +40,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "charting.staff.device.AskedFrom",
     "charting.handover.gate.PatientHoldsTheDevice",
     "charting.staff.clock.PracticeClock",
     "django_htmx.middleware.HtmxMiddleware",

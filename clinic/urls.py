@@ -6,8 +6,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include(f"charting.{noun}.urls"))
     for noun in (
         "entrance",
+        "staff",
         "drafts",
         "patients",
+        "sites",
         "contacts",
         "episodes",
         "visits",
@@ -39,6 +41,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "merging",
         "exchange",
         "review",
+        "retention",
+        "oversight",
     )
 ]
 handler400 = "charting.entrance.views.bad_request"

@@ -20,8 +20,8 @@ ACCOUNTS = (
 WRITTEN = (
     "from django.db import transaction; from charting.audit.models import AuditEntry;"
     "from charting.management import courses;"
-    "[AuditEntry.objects.create(action=courses.WRITTEN, object_type='patient',"
-    " object_id=str(courses.person_id(practice, one)), actor='') for one in courses.left()]"
+    "[AuditEntry.objects.create(action=courses.WRITTEN, object_type='patient', seq=seq,"
+    " object_id=str(courses.person_id(practice, one)), actor='') for seq, one in enumerate(courses.left())]"
 )
 
 

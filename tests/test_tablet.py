@@ -61,7 +61,7 @@ def demo(tmp_path_factory):
 def refusals(demo):
     """What is said with all demo passwords, and then with one of the three."""
     first = tablet(demo)
-    change = "[(u.set_password(%r), u.save()) for u in User.objects.exclude(username='manager')]"
+    change = "[(u.set_password(%r), u.save()) for u in User.objects.exclude(username='owner')]"
     manage(demo, change % OTHER_PASSWORD)
     return first, tablet(demo)
 
@@ -69,7 +69,7 @@ def refusals(demo):
 @pytest.fixture(scope="module")
 def served(demo, refusals):
     """The server, once every password was changed."""
-    manage(demo, f"u = User.objects.get(username='manager'); u.set_password({OTHER_PASSWORD!r}); u.save()")
+    manage(demo, f"u = User.objects.get(username='owner'); u.set_password({OTHER_PASSWORD!r}); u.save()")
     server = Served(demo, "tablet", **HERE)
     yield server
     server.stop()
@@ -82,13 +82,13 @@ def authority(demo):
 
 def test_it_refuses_while_everybody_can_read_the_password(refusals):
     line = said(refusals[0])
-    assert "clinician" in line and "manager" in line
+    assert "clinician" in line and "owner" in line
     assert "add_staff" in line and "TAUTLINE_DATA" in line and "changepassword" in line
 
 
 def test_it_refuses_for_a_single_one_and_names_it(refusals):
     line = said(refusals[1])
-    assert "of manager," in line and "clinician" not in line
+    assert "of owner," in line and "clinician" not in line
 
 
 def test_it_starts_once_every_password_was_changed(served):

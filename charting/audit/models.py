@@ -1,12 +1,18 @@
 """One line for every change and every look at a chart."""
 
 from django.db import models
+from django.utils import timezone
 
 
 class AuditEntry(models.Model):
-    """Who did what to which row, when. Append-only (triggers); holds ids, never what a patient said."""
+    """Who did what to which row, when and from where. Append-only (triggers); holds ids, never what a patient
+    said. Written by services.record alone: each row carries the hash of the one before it in its chain.
+    """
 
-    at = models.DateTimeField(auto_now_add=True)
+    # The practice, or 0 for what belongs to none.
+    chain = models.BigIntegerField(default=0)
+    seq = models.BigIntegerField()
+    at = models.DateTimeField(default=timezone.now)
     practice_id = models.BigIntegerField(null=True)
     actor_id = models.BigIntegerField(null=True)
     # A patient at the board has no account: the actor is then the hand-over.
@@ -16,9 +22,14 @@ class AuditEntry(models.Model):
     object_type = models.CharField(max_length=40)
     object_id = models.CharField(max_length=64)
     detail = models.JSONField(default=dict)
+    # The address of the device; "" for a command.
+    address = models.CharField(max_length=45, blank=True)
+    previous_hash = models.CharField(max_length=64)
+    hash = models.CharField(max_length=64)
 
     class Meta:
         app_label = "charting"
+        constraints = [models.UniqueConstraint(fields=["chain", "seq"], name="one_audit_seq")]
         indexes = [
             models.Index(fields=["object_type", "object_id"], name="audit_by_object"),
             models.Index(fields=["practice_id", "at"], name="audit_by_practice"),

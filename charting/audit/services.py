@@ -5,6 +5,7 @@ from typing import Any, Protocol
 
 from django.db import models, transaction
 
+from charting.audit import chain, where
 from charting.audit.models import AuditEntry
 
 
@@ -25,7 +26,8 @@ def record(*, who: Actor, did: str, what: models.Model, **detail: Any) -> None:
     """Write one audit row. Call it inside the transaction of the change it tells of.
 
     Raises RuntimeError outside a transaction when something was changed: a row that could outlive
-    a rolled-back change, or miss a committed one, proves nothing. `detail` takes ids and counts only.
+    a rolled-back change, or miss a committed one, proves nothing. `detail` takes ids and counts only. The
+    last line of a service, for it holds the chain of the practice until the transaction ends.
     """
     record_each(who=who, did=did, what=[(what, detail)])
 
@@ -34,7 +36,7 @@ def record_each(*, who: Actor, did: str, what: Iterable[tuple[models.Model, dict
     """The same for many rows that one change makes: (row, detail) of each. Raises RuntimeError."""
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError(f"audit row '{did}' outside the transaction of its change")
-    rows = (
+    rows = [
         AuditEntry(
             practice_id=who.audit_practice_id,
             actor_id=who.audit_user_id,
@@ -44,9 +46,11 @@ def record_each(*, who: Actor, did: str, what: Iterable[tuple[models.Model, dict
             object_type=row._meta.model_name or "",
             object_id=str(row.pk),
             detail=detail,
+            address=where.address(),
         )
         for row, detail in what
-    )
+    ]
+    chain.link(who.audit_practice_id or 0, rows)
     AuditEntry.objects.bulk_create(rows, batch_size=500)
 
 

@@ -72,7 +72,7 @@ def register_number(*, who: User, whose: User | None, shown: str, number: str) -
     somebody changed it meanwhile or it is too long; PermissionDenied.
     """
     if not may_number(who, whose) or (whose and whose.practice_id != who.practice_id):
-        raise PermissionDenied("A manager of the practice enters this number.")
+        raise PermissionDenied("An owner of the practice enters this number.")
     said = " ".join(number.split())
     if len(said) > LONGEST_NUMBER:
         raise NotKept(f"A number has at most {LONGEST_NUMBER} signs.")

@@ -78,9 +78,9 @@ def team() -> Team:
         raise NotHere("The courses are written into the demo practice only, and this is not one.")
     named = {each["role"]: each["username"] for each in reversed(demo.load()["staff"])}
     found = {user.username: user for user in User.objects.filter(practice=practice, is_active=True)}
-    if not {named["clinician"], named["assistant"]} <= set(found):
+    if not {named["clinician"], named["desk"]} <= set(found):
         raise NotHere("The staff of the demo practice is not there any more, so no course is written.")
-    return Team(practice, found[named["clinician"]], found[named["assistant"]])
+    return Team(practice, found[named["clinician"]], found[named["desk"]])
 
 
 def write_all(

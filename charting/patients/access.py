@@ -1,15 +1,16 @@
 """The one door to patient data: every read of it starts here, from the member of staff who asks."""
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils import timezone
 
-from charting.patients.models import Patient
+from charting.patients.models import EmergencyAccess, Patient, PatientSite
 from charting.staff.models import User
 from charting.staff.rights import may
 
 
 def patients_of(user: User) -> QuerySet[Patient]:
-    """The patients this member of staff may know of: those of the own practice, or none. A record that was
-    merged into another is no longer one of them.
+    """The patients this member of staff may know of: those of the own practice who are seen where they work,
+    or none. A record that was merged into another is no longer one of them.
     """
     return records_of(user).filter(merged_into=None)
 
@@ -25,7 +26,8 @@ def records_of(user: User) -> QuerySet[Patient]:
     """
     if user.practice_id is None or not may(user, "register"):
         return Patient.objects.none()
-    return Patient.objects.filter(practice_id=user.practice_id)
+    people = Patient.objects.filter(practice_id=user.practice_id)
+    return people if user.every_site else people.filter(_at_sites_of(user))
 
 
 def chart_records_of(user: User) -> QuerySet[Patient]:
@@ -35,4 +37,23 @@ def chart_records_of(user: User) -> QuerySet[Patient]:
 
 def in_charts_of(user: User, path: str) -> Q:
     """As chart_records_of, for very many rows that lead to their patient by `path`: by join."""
-    return Q(**{f"{path}__practice": user.practice_id}) if may(user, "open chart") else Q(pk__in=[])
+    if not may(user, "open chart"):
+        return Q(pk__in=[])
+    if not user.every_site:
+        return Q(**{f"{path}__in": chart_records_of(user)})
+    return Q(**{f"{path}__practice": user.practice_id})
+
+
+def _at_sites_of(user: User) -> Exists | Q:
+    """Seen at a site where `user` works, or opened by them in an emergency and not expired. A record that was
+    merged is known where the one that holds it is.
+    """
+    holder = PatientSite.objects.filter(site__staff=user)
+    opened = EmergencyAccess.objects.filter(user=user, ended_at=None, expires_at__gt=timezone.now())
+    own, kept = OuterRef("pk"), OuterRef("merged_into")
+    return (
+        Exists(holder.filter(patient=own))
+        | Exists(holder.filter(patient=kept))
+        | Exists(opened.filter(patient=own))
+        | Exists(opened.filter(patient=kept))
+    )

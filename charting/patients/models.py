@@ -4,8 +4,9 @@ import uuid
 from datetime import date
 
 from django.db import models
+from django.utils import timezone
 
-from charting.staff.models import Practice
+from charting.staff.models import Practice, Site, User
 
 
 class Patient(models.Model):
@@ -53,6 +54,7 @@ class Patient(models.Model):
         indexes = [
             models.Index(fields=["practice", "search_name"], name="patient_search"),
             models.Index(fields=["practice", "birth_date"], name="patient_birth"),
+            models.Index(fields=["practice", "-created_at"], name="patient_newest"),
         ]
 
     def __str__(self) -> str:
@@ -85,3 +87,43 @@ class PatientIdentifier(models.Model):
 
     def __str__(self) -> str:
         return f"{self.system}|{self.value}"
+
+
+class PatientSite(models.Model):
+    """Where a person is seen. Somebody at no site is known to who works at every site, and to nobody else."""
+
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="at_sites")
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="people")
+    added_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        app_label = "charting"
+        constraints = [models.UniqueConstraint(fields=["patient", "site"], name="once_at_a_site")]
+
+    def __str__(self) -> str:
+        return f"{self.patient_id} at {self.site_id}"
+
+
+class EmergencyAccess(models.Model):
+    """A chart opened by somebody who does not work where the person is seen: with a reason, for a short time,
+    and shown to the owners until one of them has looked at it.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="emergency_accesses")
+    user = models.ForeignKey(User, on_delete=models.PROTECT, related_name="emergency_accesses")
+    reason = models.TextField(max_length=500)
+    began_at = models.DateTimeField(default=timezone.now)
+    expires_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True)
+    looked_at = models.DateTimeField(null=True)
+    looked_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+", null=True)
+    # What the owner made of it.
+    remark = models.TextField(max_length=500, blank=True)
+
+    class Meta:
+        app_label = "charting"
+        indexes = [models.Index(fields=["user", "expires_at"], name="emergency_by_user")]
+
+    def __str__(self) -> str:
+        return f"emergency access to {self.patient_id} by {self.user_id}"

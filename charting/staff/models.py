@@ -30,6 +30,8 @@ class Practice(models.Model):
     registration = models.CharField("practice registration number", max_length=60, blank=True)
     time_zone = models.CharField(max_length=60, default="UTC", validators=[check_time_zone])
     paper = models.CharField(max_length=8, choices=Paper.choices, default=Paper.A4)
+    # Invented people only: who works here signs in with a password alone.
+    is_demo = models.BooleanField(default=False, editable=False)
 
     class Meta:
         app_label = "charting"
@@ -42,13 +44,34 @@ class Practice(models.Model):
         return zoneinfo.ZoneInfo(self.time_zone)
 
 
+class Site(models.Model):
+    """A place where the practice works. Without any of these it is one place, where everybody works."""
+
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="sites")
+    name = models.CharField(max_length=120)
+    street = models.CharField(max_length=120, blank=True)
+    town = models.CharField(max_length=120, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    in_use = models.BooleanField(default=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["practice", "name"], name="one_site_of_a_name")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class User(AbstractUser):
     """A member of staff. Decided before the first migration: it can't be swapped later."""
 
     class Role(models.TextChoices):
         CLINICIAN = "clinician", "Clinician"
-        ASSISTANT = "assistant", "Assistant"
-        MANAGER = "manager", "Practice manager"
+        DESK = "desk", "Front desk"
+        OWNER = "owner", "Practice owner"
+        AUDITOR = "auditor", "Auditor"
 
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="staff", null=True)
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.CLINICIAN)
@@ -58,8 +81,15 @@ class User(AbstractUser):
     registration = models.CharField("registration number", max_length=60, blank=True)
     # Signs notes that somebody who may co-sign signs in addition.
     is_trainee = models.BooleanField("trainee, notes are co-signed", default=False)
-    # A right of its own, given to a clinician by a manager of the practice.
+    # A right of its own, given to a clinician by an owner of the practice.
     writes_patterns = models.BooleanField("writes the practice's own patterns", default=False)
+    # Somebody who treats and answers for the practice too; in a practice of one they are the same person.
+    owns_practice = models.BooleanField("owns the practice as well", default=False)
+    # False: only at those of `sites`, and only the people who are seen there are known (patients.access).
+    every_site = models.BooleanField("works at every site", default=True)
+    sites = models.ManyToManyField(Site, related_name="staff", blank=True)
+    # A password that somebody else chose: the first thing to do after signing in is to choose one's own.
+    must_change_password = models.BooleanField(default=False)
 
     class Meta:
         app_label = "charting"
@@ -103,3 +133,58 @@ class SignInTry(models.Model):
 
     def __str__(self) -> str:
         return f"{'right' if self.was_right else 'wrong'} password from {self.address}"
+
+
+class SecondFactor(models.Model):
+    """What somebody has besides the password: a secret that an authenticator turns into a code each half
+    minute (RFC 6238). The secret is kept encrypted; a copy of the database makes no codes.
+    """
+
+    user = models.OneToOneField(User, on_delete=models.CASCADE, related_name="second_factor")
+    secret = models.BinaryField()
+    # None: shown once, and no code of it was given yet.
+    confirmed_at = models.DateTimeField(null=True)
+    # The step of time whose code was used last: none of it or before it is taken again.
+    last_step = models.BigIntegerField(default=0)
+
+    class Meta:
+        app_label = "charting"
+
+    def __str__(self) -> str:
+        return f"second factor of {self.user_id}"
+
+
+class BackupCode(models.Model):
+    """For who has lost the authenticator: good once. Only a slow hash of it is kept."""
+
+    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="backup_codes")
+    hashed = models.CharField(max_length=128)
+    used_at = models.DateTimeField(null=True)
+
+    class Meta:
+        app_label = "charting"
+
+    def __str__(self) -> str:
+        return f"backup code of {self.user_id}"
+
+
+class StaffSession(models.Model):
+    """Where somebody is signed in, for themselves to see and end. The session itself is Django's own; ending
+    it deletes that one. `last_seen_at` is at most a minute old.
+    """
+
+    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="staff_sessions")
+    session_key = models.CharField(max_length=40, unique=True)
+    # "Chrome on Android", as far as the browser says so.
+    device = models.CharField(max_length=80, blank=True)
+    address = models.CharField(max_length=45, blank=True)
+    began_at = models.DateTimeField(default=timezone.now)
+    last_seen_at = models.DateTimeField(default=timezone.now)
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        app_label = "charting"
+        ordering = ["-last_seen_at"]
+
+    def __str__(self) -> str:
+        return f"session of {self.user_id} on {self.device}"

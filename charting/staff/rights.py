@@ -6,7 +6,8 @@ from charting.staff.models import User
 
 RIGHTS: dict[str, frozenset[str]] = {
     # "override gates": to needle though a gate says stop, with a reason that prints. Only who is licensed to
-    # treat and answers for the needle; nobody at the desk and no manager decides that for somebody else.
+    # treat and answers for the needle; nobody at the desk and no owner decides that for somebody else.
+    # "break glass": to open in an emergency the chart of somebody who is seen at another site.
     User.Role.CLINICIAN: frozenset(
         {
             "register",
@@ -15,6 +16,7 @@ RIGHTS: dict[str, frozenset[str]] = {
             "see review",
             "treat",
             "override gates",
+            "break glass",
             "sign",
             "co-sign",
             "answer requests",
@@ -26,15 +28,20 @@ RIGHTS: dict[str, frozenset[str]] = {
             "keep insurance",
         }
     ),
-    # An assistant registers people, hands over the tablet and logs calls and missed visits
+    # The desk registers people, hands over the tablet and logs calls and missed visits
     # (charting.contacts.queries.DESK); what was found and written stays closed.
-    User.Role.ASSISTANT: frozenset({"register", "log contacts", "keep insurance"}),
-    User.Role.MANAGER: frozenset(
+    User.Role.DESK: frozenset({"register", "log contacts", "keep insurance"}),
+    # "grant rights": to take people on, say what they may and where they work. "read log": every change and
+    # every look at a chart, by ids. "purge records": to remove those whose time is over.
+    User.Role.OWNER: frozenset(
         {
             "register",
             "open chart",
             "see review",
             "grant rights",
+            "keep sites",
+            "read log",
+            "purge records",
             "answer requests",
             "word consents",
             "word notes",
@@ -44,8 +51,10 @@ RIGHTS: dict[str, frozenset[str]] = {
             "keep insurance",
         }
     ),
+    # Checks who did what, and opens no chart and knows no name of a patient.
+    User.Role.AUDITOR: frozenset({"read log"}),
 }
-# Rights that a manager grants one by one, with the right that somebody must have already.
+# Rights that an owner grants one by one, with the right that somebody must have already.
 GRANTED = {"write patterns": "treat"}
 # What a trainee does not do, whatever the role: somebody else answers for it.
 NOT_IN_TRAINING = frozenset({"co-sign", "override gates"})
@@ -59,14 +68,16 @@ def may(user: User, right: str) -> bool:
         return user.writes_patterns and may(user, GRANTED[right])
     if right in NOT_IN_TRAINING and user.is_trainee:
         return False
-    return right in RIGHTS.get(user.role, frozenset())
+    return right in RIGHTS.get(user.role, frozenset()) or (
+        user.owns_practice and right in RIGHTS[User.Role.OWNER]
+    )
 
 
 def require(user: User, right: str) -> None:
     """Raise PermissionDenied unless `user` has the right."""
     if not may(user, right):
         if right in GRANTED:
-            raise PermissionDenied(f"A manager of the practice can give you this right: {right}.")
+            raise PermissionDenied(f"An owner of the practice can give you this right: {right}.")
         if right in NOT_IN_TRAINING and user.is_trainee:
             raise PermissionDenied(f"Somebody who is no trainee does this: {right}.")
         raise PermissionDenied(f"Your role ({user.get_role_display()}) does not include: {right}.")

@@ -71,7 +71,7 @@ def within(page: Page, heading: str, family: str):
 
 def test_the_desk_books_and_the_clinician_begins(device, records, check, complaints):
     somebody("Tallgren")
-    desk = signed_in(device, "assistant")
+    desk = signed_in(device, "desk")
     book(desk, "Tallgren", "25:99")
     expect(desk.get_by_role("alert")).to_contain_text("Enter the time as hours and minutes")
     complaints.expect("422")
@@ -115,7 +115,7 @@ def test_who_does_not_come_stands_in_the_contact_log(device, records, check):
     person = somebody("Norrgard")
     nora = User.objects.get(username="clinician")
     Appointment.objects.create(patient=person, clinician=nora, starts_at=timezone.now(), made_by=nora)
-    desk = signed_in(device, "assistant")
+    desk = signed_in(device, "desk")
     desk.goto("/")
     row = within(desk, "Expected", "Norrgard")
     row.get_by_role("link", name="Change").click()

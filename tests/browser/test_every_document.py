@@ -39,7 +39,7 @@ def person(server, django_db_blocker) -> Iterator[Patient]:
         }
         clinician = named["clinician"]
         # Not courses.team(): other tests may have opened further practices in this database.
-        who = courses.Team(clinician.practice, clinician, named["assistant"])
+        who = courses.Team(clinician.practice, clinician, named["desk"])
         courses._Writer(course, who, courses._clock(who.practice)).write(lambda: True)
         nobody_expected()
         yield Patient.objects.get(family_name=FAMILY)

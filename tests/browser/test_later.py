@@ -95,7 +95,7 @@ def test_a_trainee_s_note_waits_until_a_colleague_has_read_and_co_signed_it(devi
     expect(nora.get_by_text("Waits for co-signature")).to_have_count(0)
     nora.goto(note)
     check(nora, "co-signed")
-    petra = as_(device, "manager")
+    petra = as_(device, "owner")
     petra.goto("/")
     petra.get_by_role("link", name="Trainees").click()
     petra.wait_for_url("**/trainees/")

@@ -213,12 +213,12 @@ def test_it_is_taken_out_of_use_and_brought_back(desk, axe, look):
 
 
 def test_others_of_the_practice_look_and_do_not_write(device, axe, look):
-    page = sign_in(device().new_page(), "assistant")
+    page = sign_in(device().new_page(), "desk")
     page.goto("/patterns/")
     expect(page.locator("h1")).to_have_text("Own patterns")
     assert page.get_by_role("link", name="Draw a pattern").count() == 0
     axe(page)
-    page = sign_in(device().new_page(), "manager")
+    page = sign_in(device().new_page(), "owner")
     page.goto("/patterns/")
     page.get_by_role("link", name="Change this").click()
     expect(page.locator(".chip.done")).to_have_text("writes patterns")

@@ -81,7 +81,7 @@ def test_the_page_of_a_person_and_its_form(page, check_all_sizes):
     check_all_sizes(page, "patient-edit")
 
 
-@pytest.mark.parametrize("username", ["assistant", "manager"])
+@pytest.mark.parametrize("username", ["desk", "owner"])
 def test_the_day_of_the_others(device, check, username):
     page = device("wide").new_page()
     sign_in(page, username)

@@ -59,7 +59,7 @@ def signed_in(device, username: str) -> Page:
 
 def booked(person: Patient, reason: str) -> None:
     """By the desk, for now."""
-    desk, nora = (User.objects.get(username=name) for name in ("assistant", "clinician"))
+    desk, nora = (User.objects.get(username=name) for name in ("desk", "clinician"))
     appointments.make(
         who=desk,
         patient=person,
@@ -128,7 +128,7 @@ def write_and_sign(page: Page, visit: str, assessment: str) -> None:
 
 
 def test_one_patient_goes_from_the_day_list_through_three_visits_to_discharge(device, person, check):
-    desk, nora = signed_in(device, "assistant"), signed_in(device, "clinician")
+    desk, nora = signed_in(device, "desk"), signed_in(device, "clinician")
     nobody_expected()
     book(desk, FAMILY, "23:55")
     expect(desk.locator("#messages")).to_contain_text("is expected on")

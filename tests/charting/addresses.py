@@ -39,10 +39,10 @@ class Address:
 
     name: str
     verb: str
-    # A clinician, the assistant, the manager of the practice; a clinician of another one.
+    # A clinician, the desk, the owner of the practice; a clinician of another one.
     clinician: object = LET_IN
-    assistant: object = LET_IN
-    manager: object = LET_IN
+    desk: object = LET_IN
+    owner: object = LET_IN
     elsewhere: object = LET_IN
     # What to send, and whether the address means a visit or a patient.
     data: Data = lambda visit: {}
@@ -71,13 +71,13 @@ class Address:
 
 def reads(name: str, **more: Any) -> Address:
     """A page of the chart: for who may open charts here."""
-    return Address(name, "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="visit", **more)
+    return Address(name, "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="visit", **more)
 
 
 def writes(name: str, data: Data = lambda visit: {}, **more: Any) -> Address:
     """A change of the chart: for who treats here."""
     return Address(
-        name, "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit", data=data, **more
+        name, "POST", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit", data=data, **more
     )
 
 
@@ -149,12 +149,12 @@ def a_line(visit: Visit) -> dict[str, Any]:
 
 def further(name: str, verb: str, **more: Any) -> Address:
     """A further line about a call: for who logs calls here."""
-    return Address(name, verb, manager=REFUSED, elsewhere=UNKNOWN, of="patient", row=a_contact, **more)
+    return Address(name, verb, owner=REFUSED, elsewhere=UNKNOWN, of="patient", row=a_contact, **more)
 
 
-def of_consent(name: str, verb: str, manager: object = REFUSED, **more: Any) -> Address:
+def of_consent(name: str, verb: str, owner: object = REFUSED, **more: Any) -> Address:
     """What somebody agreed to over time: for who may open charts here; a change for who treats."""
-    return Address(name, verb, assistant=UNKNOWN, manager=manager, elsewhere=UNKNOWN, of="patient", **more)
+    return Address(name, verb, desk=UNKNOWN, owner=owner, elsewhere=UNKNOWN, of="patient", **more)
 
 
 def a_scan(visit: Visit) -> Any:
@@ -190,7 +190,7 @@ def about_one(name: str, verb: str = "POST", **more: Any) -> Address:
 
 def about_episode(name: str, verb: str, row: Any, **more: Any) -> Address:
     """One episode: for who treats here."""
-    return Address(name, verb, assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, row=row, **more)
+    return Address(name, verb, desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, row=row, **more)
 
 
 def a_decision(visit: Visit) -> Any:
@@ -271,7 +271,7 @@ ADDRESSES = (
         of="patient",
         data=lambda visit: about(Patient.objects.get(pk=visit.patient_id), phone="000 000 99"),
     ),
-    Address("visit-start", "GET", assistant=REFUSED, manager=REFUSED, elsewhere=UNKNOWN, of="patient"),
+    Address("visit-start", "GET", desk=REFUSED, owner=REFUSED, elsewhere=UNKNOWN, of="patient"),
     Address(
         "visit-start",
         "POST",
@@ -282,7 +282,7 @@ ADDRESSES = (
             "clinician": visit.clinician_id,
         },
     ),
-    Address("visit-complaint", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("visit-complaint", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("visit-complaint", lambda visit: {"which": "new", "title": "Left knee"}),
     about_episode("episode-title", "GET", an_open_episode),
     about_episode("episode-title", "POST", an_open_episode, data=lambda _: {"version": 1, "title": "Hip"}),
@@ -295,31 +295,29 @@ ADDRESSES = (
     about_one("appointment", "GET"),
     about_one("appointment", data=a_time),
     about_one("appointment-here", data=lambda visit: {"version": 1}),
-    about_one("appointment-begin", "GET", assistant=REFUSED, manager=REFUSED),
+    about_one("appointment-begin", "GET", desk=REFUSED, owner=REFUSED),
     about_one("appointment-begin", data=lambda visit: {"id": uuid.uuid4()}),
-    about_one("appointment-missed", manager=REFUSED, data=lambda visit: {"missed-version": 1}),
+    about_one("appointment-missed", owner=REFUSED, data=lambda visit: {"missed-version": 1}),
     about_one(
         "appointment-cancel",
-        manager=REFUSED,
+        owner=REFUSED,
         data=lambda visit: {"cancel-version": 1, "cancel-why": "Has a cold."},
     ),
     Address("contacts", "GET", elsewhere=UNKNOWN, of="patient"),
-    Address("contacts", "POST", manager=REFUSED, elsewhere=UNKNOWN, of="patient", data=a_line),
+    Address("contacts", "POST", owner=REFUSED, elsewhere=UNKNOWN, of="patient", data=a_line),
     further("contact-settle", "GET"),
     further("contact-settle", "POST", data=a_line),
     further("contact-correct", "GET"),
     further("contact-correct", "POST", data=a_line),
-    Address("papers", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
-    Address("papers", "POST", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="patient"),
-    Address("paper", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan),
-    Address(
-        "paper-picture", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan, more=("1",)
-    ),
+    Address("papers", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("papers", "POST", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="patient"),
+    Address("paper", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan),
+    Address("paper-picture", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=a_scan, more=("1",)),
     Address(
         "paper-strike",
         "POST",
-        assistant=UNKNOWN,
-        manager=REFUSED,
+        desk=UNKNOWN,
+        owner=REFUSED,
         elsewhere=UNKNOWN,
         of="patient",
         row=a_scan,
@@ -334,15 +332,15 @@ ADDRESSES = (
     reads("danger-screen"),
     writes("danger-screen", danger_answers),
     reads("drawing-step"),
-    Address("drawing", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("drawing-save"),
-    Address("drawing-sheets", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing-sheets", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes("drawing-sheets", a_paper),
     Address("blank-sheet", "GET"),
     Address("visit-sheet", "GET", elsewhere=UNKNOWN, of="visit"),
     reads("drawing-words"),
-    Address("drawing-areas", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
-    Address("drawing-key", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing-areas", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing-key", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
     Address("hand-over", "GET", elsewhere=UNKNOWN, of="visit"),
     Address("hand-over", "POST", elsewhere=UNKNOWN, of="visit"),
     Address("hand-over-key", "GET", elsewhere=UNKNOWN, of="hand-over"),
@@ -374,17 +372,17 @@ ADDRESSES = (
     # A change needs a telling, and here is none.
     Address("told", "POST", UNKNOWN, UNKNOWN, REFUSED, UNKNOWN, of="visit"),
     Address("told-now", "GET"),
-    Address("drawing-move", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="visit"),
+    Address("drawing-move", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="visit"),
     writes(
         "drawing-move",
         lambda visit: {"to": "nowhere", "layers": "patient", "reason": "Another person's.", "sure": "yes"},
     ),
-    Address("drawing-struck", "GET", assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="strike"),
+    Address("drawing-struck", "GET", desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="strike"),
     Address(
         "drawing-struck",
         "POST",
-        assistant=UNKNOWN,
-        manager=REFUSED,
+        desk=UNKNOWN,
+        owner=REFUSED,
         elsewhere=UNKNOWN,
         of="strike",
         data=lambda visit: {"reason": "It is hers after all."},
@@ -455,8 +453,8 @@ ADDRESSES = (
     Address(
         "consent-sign",
         "GET",
-        assistant=UNKNOWN,
-        manager=REFUSED,
+        desk=UNKNOWN,
+        owner=REFUSED,
         elsewhere=UNKNOWN,
         of="visit",
         more=("examination",),
@@ -471,24 +469,24 @@ ADDRESSES = (
     Address("consent-texts", "GET"),
     Address("consent-text", "GET", more=("examination",)),
     Address("consent-text-version", "GET", more=("examination", "1")),
-    Address("consent-text-edit", "GET", assistant=REFUSED, more=("examination",)),
-    Address("consent-text-edit", "POST", assistant=REFUSED, more=("examination",)),
-    Address("consent-text-use", "POST", assistant=REFUSED, more=("examination",)),
+    Address("consent-text-edit", "GET", desk=REFUSED, more=("examination",)),
+    Address("consent-text-edit", "POST", desk=REFUSED, more=("examination",)),
+    Address("consent-text-use", "POST", desk=REFUSED, more=("examination",)),
     reads("home-programme"),
     writes("home-programme", lambda visit: {"version": "0", "title_1": "Side bend", "dose_1": "Daily"}),
-    Address("home-sheet", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="home"),
-    Address("reactions", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("home-sheet", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="home"),
+    Address("reactions", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
     Address(
         "reactions",
         "POST",
-        assistant=UNKNOWN,
-        manager=REFUSED,
+        desk=UNKNOWN,
+        owner=REFUSED,
         elsewhere=UNKNOWN,
         of="patient",
         data=lambda visit: a_reaction_as_sent(),
     ),
     *(
-        Address(name, verb, assistant=UNKNOWN, manager=REFUSED, elsewhere=UNKNOWN, of="patient", **more)
+        Address(name, verb, desk=UNKNOWN, owner=REFUSED, elsewhere=UNKNOWN, of="patient", **more)
         for name, sent in (
             ("reaction-follow-up", {"words": "Gone.", "settles": "yes"}),
             ("reaction-correct", {}),
@@ -511,14 +509,14 @@ ADDRESSES = (
     writes("late-advice", lambda visit: {"words": "Short breath: call.", "call": "112", "understood": "yes"}),
     reads("needle-incident"),
     writes("needle-incident", lambda visit: {"state": "0" * 16, "words": "One short.", "done": "Found."}),
-    Address("progress", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
-    Address("progress-compare", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
-    Address("discharge", "GET", assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
+    Address("progress", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("progress-compare", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient"),
+    Address("discharge", "GET", desk=UNKNOWN, elsewhere=UNKNOWN, of="patient", row=an_open_episode),
     Address(
         "discharge",
         "POST",
-        assistant=UNKNOWN,
-        manager=REFUSED,
+        desk=UNKNOWN,
+        owner=REFUSED,
         elsewhere=UNKNOWN,
         of="patient",
         row=an_open_episode,

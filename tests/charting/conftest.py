@@ -27,7 +27,7 @@ def _each_paper_is_laid_out_once() -> Iterator[None]:
 @pytest.fixture
 def vera(practice) -> User:
     """Manages the practice: reads charts, writes none."""
-    return recorded.member(practice, "vera", role=User.Role.MANAGER)
+    return recorded.member(practice, "vera", role=User.Role.OWNER)
 
 
 @pytest.fixture

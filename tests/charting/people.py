@@ -34,7 +34,7 @@ def tom(practice) -> User:
 @pytest.fixture
 def poll(practice) -> User:
     """Sits at the desk: registers people, opens no chart."""
-    return recorded.member(practice, "poll", role=User.Role.ASSISTANT)
+    return recorded.member(practice, "poll", role=User.Role.DESK)
 
 
 @pytest.fixture

@@ -34,7 +34,12 @@ CALF_BURNING = ("back", "burning", ("calf_mid", "achilles"), 30)
 
 def practice(name: str = "Lindenhof Practice") -> Practice:
     return Practice.objects.create(
-        name=name, street="Alder Lane 4", town="8400 Winterthal", time_zone="Europe/Zurich"
+        name=name,
+        street="Alder Lane 4",
+        town="8400 Winterthal",
+        time_zone="Europe/Zurich",
+        # A password is enough to sign in; what is asked elsewhere is tested by itself.
+        is_demo=True,
     )
 
 

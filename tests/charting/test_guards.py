@@ -4,11 +4,16 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 
 from charting.audit.models import AuditEntry
+from charting.audit.services import record
+from charting.staff.models import User
+from charting.staff.services import CommandLine
 from tests import guards
 
 
 def an_entry() -> AuditEntry:
-    return AuditEntry.objects.create(action="tried", actor="nobody")
+    with transaction.atomic():
+        record(who=CommandLine(), did="tried", what=User())
+    return AuditEntry.objects.get(action="tried")
 
 
 @pytest.mark.django_db(transaction=True)

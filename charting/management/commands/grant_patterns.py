@@ -1,4 +1,4 @@
-"""Give a clinician the right to write own patterns, where the practice has no manager who could."""
+"""Give a clinician the right to write own patterns, where the practice has no owner who could."""
 
 from __future__ import annotations
 

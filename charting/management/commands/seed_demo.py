@@ -59,8 +59,8 @@ class Command(BaseCommand):
         everybody = [_person(practice, person) for person in demo.load()["staff"]]
         # The first of each role: the second clinician is learning.
         staff = {user.role: user for user in reversed(everybody)}
-        clinician, assistant = staff["clinician"], staff["assistant"]
-        people = [patients.register(who=assistant, **person) for person in demo.load()["patient"]]
+        clinician, desk = staff["clinician"], staff["desk"]
+        people = [patients.register(who=desk, **person) for person in demo.load()["patient"]]
         first, second, finished = (
             visits.start(who=clinician, patient=person, clinician=clinician, id=uuid.uuid4())
             for person in (people[0], people[1], people[3])

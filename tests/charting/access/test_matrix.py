@@ -65,12 +65,12 @@ def test_it_lets_the_clinician_do_what_clinicians_do_and_no_cache_keep_a_page(bl
     assert kept == []
 
 
-def test_it_keeps_charts_from_the_assistant(blank, poll):
-    assert unexpected(everywhere(signed_in(poll), blank), "assistant") == []
+def test_it_keeps_charts_from_the_desk(blank, poll):
+    assert unexpected(everywhere(signed_in(poll), blank), "desk") == []
 
 
-def test_it_lets_the_manager_read_and_not_write(blank, vera):
-    assert unexpected(everywhere(signed_in(vera), blank), "manager") == []
+def test_it_lets_the_owner_read_and_not_write(blank, vera):
+    assert unexpected(everywhere(signed_in(vera), blank), "owner") == []
 
 
 def test_it_shows_nothing_to_another_practice(blank, ines):

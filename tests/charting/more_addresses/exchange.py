@@ -1,6 +1,6 @@
 from tests.charting.addresses import UNKNOWN, Address
 
-CLOSED = {"assistant": UNKNOWN, "elsewhere": UNKNOWN}
+CLOSED = {"desk": UNKNOWN, "elsewhere": UNKNOWN}
 
 ADDRESSES: tuple[Address, ...] = (
     Address("export", "GET", of="patient", **CLOSED),

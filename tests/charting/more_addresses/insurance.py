@@ -46,7 +46,7 @@ class OfEpisode(Address):
 
 
 def of_episode(name: str, verb: str = "GET", **more: Any) -> OfEpisode:
-    return OfEpisode(name, verb, assistant=UNKNOWN, elsewhere=UNKNOWN, **more)
+    return OfEpisode(name, verb, desk=UNKNOWN, elsewhere=UNKNOWN, **more)
 
 
 def a_number(visit: Visit) -> dict[str, Any]:
@@ -68,7 +68,7 @@ ADDRESSES: tuple[Address, ...] = (
         authorised=True,
         data=lambda visit: {"number": "A-9", "version": "1"},
     ),
-    of_episode("insurance-work", "POST", manager=REFUSED, data=lambda visit: {"status": "full", **TODAY}),
+    of_episode("insurance-work", "POST", owner=REFUSED, data=lambda visit: {"status": "full", **TODAY}),
     of_episode("insurance-certify", "POST", data=lambda visit: {"certified_by": "Dr Vogt"}),
     Address("policies", "GET", elsewhere=UNKNOWN, of="patient"),
     Address("policies", "POST", elsewhere=UNKNOWN, of="patient", data=new_policy),
@@ -86,5 +86,5 @@ ADDRESSES: tuple[Address, ...] = (
         data=lambda visit: {"name": "Northlake", "units": "none"},
     ),
     Address("registration-numbers", "GET"),
-    Address("registration-numbers", "POST", assistant=REFUSED, elsewhere=UNKNOWN, data=a_number),
+    Address("registration-numbers", "POST", desk=REFUSED, elsewhere=UNKNOWN, data=a_number),
 )

@@ -25,8 +25,8 @@ def a_step(visit: Visit) -> dict[str, Any]:
 
 
 def of_record(name: str, verb: str = "GET", **more: Any) -> Address:
-    """For who answers requests: clinicians and managers."""
-    return Address(name, verb, assistant=UNKNOWN, elsewhere=UNKNOWN, of="patient", **more)
+    """For who answers requests: clinicians and owners."""
+    return Address(name, verb, desk=UNKNOWN, elsewhere=UNKNOWN, of="patient", **more)
 
 
 ADDRESSES = (

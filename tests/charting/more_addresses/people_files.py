@@ -4,8 +4,8 @@ from charting.visits.models import Visit
 from tests.charting.addresses import REFUSED, UNKNOWN, Address
 from tests.charting.audit.changes.people_files import a_file
 
-NOT_THE_DESK: dict[str, Any] = {"assistant": REFUSED}
-ONE_FILE: dict[str, Any] = {"assistant": REFUSED, "elsewhere": UNKNOWN}
+NOT_THE_DESK: dict[str, Any] = {"desk": REFUSED}
+ONE_FILE: dict[str, Any] = {"desk": REFUSED, "elsewhere": UNKNOWN}
 
 
 def a_waiting_file(visit: Visit) -> Any:

@@ -2,7 +2,7 @@ from tests.charting.addresses import REFUSED, Address
 
 # Everybody sees the review of the own practice alone.
 ADDRESSES: tuple[Address, ...] = (
-    Address("review", "GET", assistant=REFUSED),
-    Address("review-file", "GET", assistant=REFUSED),
-    Address("review-fill", "POST", assistant=REFUSED),
+    Address("review", "GET", desk=REFUSED),
+    Address("review-file", "GET", desk=REFUSED),
+    Address("review-fill", "POST", desk=REFUSED),
 )

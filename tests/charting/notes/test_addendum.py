@@ -80,7 +80,7 @@ def test_it_asks_for_the_password(add):
 
 def test_it_refuses_a_role_without_the_right(add, practice):
     with pytest.raises(PermissionDenied):
-        add(who=recorded.member(practice, "rosa", role=User.Role.MANAGER))
+        add(who=recorded.member(practice, "rosa", role=User.Role.OWNER))
 
 
 def test_it_tells_the_slower_of_two_to_read_first(add, note, tom, monkeypatch):

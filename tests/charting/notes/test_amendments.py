@@ -239,7 +239,7 @@ def test_a_wrong_file_is_refused_with_the_entry_and_what_to_mend(change, named):
 
 
 def test_a_request_of_a_colleague_page_opens(ask, vera, anna):
-    """A manager reads and answers; the page offers what can follow."""
+    """An owner reads and answers; the page offers what can follow."""
     request = ask()
     page = signed_in(vera).get(reverse("amendment", args=[anna.pk, request.pk])).content.decode()
     for words in ("Take more time", "Accept it", "Deny it", "30 April 2026", "30 May 2026"):

@@ -125,7 +125,7 @@ def test_it_shows_what_was_changed_before_it_lets_sign(as_mara, visit, quick_pap
     assert SignedNote.objects.get().content["danger"]["alarms"]
 
 
-@pytest.mark.parametrize("role", [User.Role.MANAGER, User.Role.ASSISTANT])
+@pytest.mark.parametrize("role", [User.Role.OWNER, User.Role.DESK])
 def test_it_refuses_a_role_without_the_right(sign, practice, role):
     with pytest.raises(PermissionDenied):
         sign(who=recorded.member(practice, "rosa", role=role))

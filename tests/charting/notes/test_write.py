@@ -82,10 +82,10 @@ def test_it_takes_8000_characters_and_not_one_more(as_mara, visit):
 
 
 def test_it_lets_a_manager_read_and_not_write(visit, practice):
-    manager = recorded.member(practice, "rosa", role=User.Role.MANAGER)
-    assert "<textarea" not in signed_in(manager).get(url(visit)).content.decode()
+    owner = recorded.member(practice, "rosa", role=User.Role.OWNER)
+    assert "<textarea" not in signed_in(owner).get(url(visit)).content.decode()
     with pytest.raises(PermissionDenied):
-        services.save_text(who=manager, visit=visit, version=1, assessment="x", plan="")
+        services.save_text(who=owner, visit=visit, version=1, assessment="x", plan="")
 
 
 @pytest.mark.parametrize("name", ["note", "note-sign", "note-pdf"])

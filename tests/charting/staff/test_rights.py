@@ -23,8 +23,8 @@ MAY = {
         "import people",
         "export records",
     },
-    "assistant": {"register", "log contacts"},
-    "manager": {
+    "desk": {"register", "log contacts"},
+    "owner": {
         "register",
         "open chart",
         "answer requests",
@@ -34,6 +34,7 @@ MAY = {
         "import people",
         "export records",
     },
+    "auditor": set(),
 }
 
 
@@ -73,12 +74,12 @@ def test_who_left_or_belongs_nowhere_has_none(mara, tom):
 
 
 def test_a_refusal_says_which_right_is_lacking(poll):
-    with pytest.raises(PermissionDenied, match=r"Assistant.*open chart"):
+    with pytest.raises(PermissionDenied, match=r"Front desk.*open chart"):
         require(poll, "open chart")
 
 
 def test_a_superuser_without_a_role_here_has_no_way_around(practice):
-    root = User.objects.create_superuser("root", password="harbour-lantern-42", role="assistant")
+    root = User.objects.create_superuser("root", password="harbour-lantern-42", role="desk")
     assert not may(root, "open chart")
 
 

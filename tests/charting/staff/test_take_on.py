@@ -49,7 +49,7 @@ def test_the_letterhead_and_the_registration_are_what_a_note_will_print(monkeypa
 
 def test_the_second_joins_the_same_practice(monkeypatch):
     add(monkeypatch)
-    add(monkeypatch, username="tom.b", name="Tom Berg", role="assistant")
+    add(monkeypatch, username="tom.b", name="Tom Berg", role="desk")
     assert Practice.objects.get(name="By the Mill").staff.count() == 2
 
 

@@ -259,6 +259,6 @@ def test_a_parent_who_answers_is_named(device):
 
 
 def test_the_assistant_hands_over_for_the_story_without_seeing_a_chart(blank, poll):
-    assert poll.role == User.Role.ASSISTANT
+    assert poll.role == User.Role.DESK
     device = handed_over(blank, poll)
     assert answer(device, "danger", fever="no").status_code == 302
