@@ -11,9 +11,22 @@ from charting.report import pdf
 from charting.staff.models import User
 from charting.visits.models import Visit
 from tests.charting import recorded
-from tests.charting.people import anna, as_mara, ines, mara, poll, practice, signed_in, tom, visit
+from tests.charting.people import (
+    ada,
+    anna,
+    as_mara,
+    ines,
+    mara,
+    nele,
+    otto,
+    poll,
+    practice,
+    signed_in,
+    tom,
+    visit,
+)
 
-__all__ = ["anna", "as_mara", "ines", "mara", "poll", "practice", "tom", "visit"]
+__all__ = ["ada", "anna", "as_mara", "ines", "mara", "nele", "otto", "poll", "practice", "tom", "visit"]
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -38,6 +38,26 @@ def poll(practice) -> User:
 
 
 @pytest.fixture
+def nele(practice) -> User:
+    """A trainee: signs notes that somebody else signs in addition."""
+    return recorded.member(practice, "nele", first_name="Nele", is_trainee=True)
+
+
+@pytest.fixture
+def ada(practice) -> User:
+    """Checks who did what: reads the log, opens no chart, knows no name of a patient."""
+    return recorded.member(practice, "ada", role=User.Role.AUDITOR)
+
+
+@pytest.fixture
+def otto(practice) -> User:
+    """Treats at the other site of the practice, where anna is not seen."""
+    user = recorded.member(practice, "otto", first_name="Otto", every_site=False)
+    user.sites.add(recorded.site(practice, "By the Lake"))
+    return user
+
+
+@pytest.fixture
 def ines(db) -> User:
     """Works at another practice and must see nothing."""
     return recorded.member(recorded.practice("Another Practice"), "ines")

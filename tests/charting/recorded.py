@@ -20,7 +20,7 @@ from charting.patients.models import Patient
 from charting.report.content import fingerprint
 from charting.screening import sections
 from charting.screening.models import NeuroFinding
-from charting.staff.models import Practice, User
+from charting.staff.models import Practice, Site, User
 from charting.treatment.models import TreatmentEntry
 from charting.visits.models import Visit
 
@@ -43,7 +43,11 @@ def practice(name: str = "Lindenhof Practice") -> Practice:
     )
 
 
-def member(at: Practice, username: str, role: str = User.Role.CLINICIAN, **more: str) -> User:
+def site(of: Practice, name: str) -> Site:
+    return Site.objects.get_or_create(practice=of, name=name)[0]
+
+
+def member(at: Practice, username: str, role: str = User.Role.CLINICIAN, **more: str | bool) -> User:
     return User.objects.create_user(username, password=PASSWORD, practice=at, role=role, **more)
 
 
