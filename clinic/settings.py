@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from clinic.database import from_url
+from clinic.proxies import networks
 from clinic.secret import read_secret
 
 ENV = os.environ
@@ -15,6 +16,10 @@ DATA = Path(
 DEBUG = ENV.get("TAUTLINE_DEBUG", "") == "1"
 TLS = ENV.get("TAUTLINE_TLS", "") == "1"
 SECRET_KEY = ENV.get("TAUTLINE_SECRET_KEY") or read_secret(DATA / "secret_key")
+# Keys of before, with spaces between: what they signed or sealed stays readable, nothing new takes them.
+SECRET_KEY_FALLBACKS = ENV.get("TAUTLINE_SECRET_KEY_FALLBACKS", "").split()
+# Whose X-Forwarded-For is believed (clinic.proxies).
+TRUSTED_PROXIES = networks(ENV.get("TAUTLINE_PROXIES", ""))
 ALLOWED_HOSTS = ENV.get("TAUTLINE_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
 DATABASES = {"default": from_url(ENV.get("DATABASE_URL", ""), DATA / "tautline.sqlite3")}
 TIME_ZONE = ENV.get("TAUTLINE_TIME_ZONE", "UTC")
@@ -41,11 +46,14 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "charting.staff.device.AskedFrom",
+    "charting.staff.away.SignedOutByTheClock",
     "charting.handover.gate.PatientHoldsTheDevice",
     "charting.staff.clock.PracticeClock",
+    "charting.staff.first_things.FirstThings",
     "django_htmx.middleware.HtmxMiddleware",
     "clinic.headers.HtmxSignIn",
     "clinic.headers.SignInFirst",
+    "charting.staff.gate.OnlyTheLog",
     "django.contrib.messages.middleware.MessageMiddleware",
     "charting.merging.redirect.OneRecord",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -125,6 +133,12 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = DEBUG
 # Pictures and fonts are compressed already, and no page asks for the figure's data beside its reliefs.
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ("png", "woff2", "json", "toml", "md")
+
+# Nothing is kept in a process: what one keeps the one beside it does not know. Static data of the release
+# alone is kept, and what is named by an id that never changes (tests/test_kept_in_a_process.py).
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.dummy.DummyCache"}}
+# Words to the person at the screen name patients and findings: they stay here, not in a cookie of the device.
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
 LANGUAGE_CODE = "en"
 USE_I18N = True

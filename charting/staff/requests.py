@@ -3,9 +3,12 @@
 import ipaddress
 from typing import cast
 
+from django.conf import settings
 from django.http import HttpRequest
 
 from charting.staff.models import User
+
+Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 
 
 def staff(request: HttpRequest) -> User:
@@ -14,21 +17,26 @@ def staff(request: HttpRequest) -> User:
 
 
 def address_of(request: HttpRequest) -> str:
-    """The address of the device. Behind a web server on this machine it is what that server says: the last
-    entry of X-Forwarded-For, for the ones before it are the visitor's own words.
+    """The address of the device. Behind proxies we know (settings.TRUSTED_PROXIES) it is the last entry of
+    X-Forwarded-For that is none of theirs; those before it are the visitor's own words.
     """
-    address = ipaddress.ip_address(request.META["REMOTE_ADDR"])
-    said = request.headers.get("X-Forwarded-For", "").rsplit(",", 1)[-1].strip()
-    if said and _plain(address).is_loopback:
+    # A socket file has no address: whoever reaches it stands on this machine.
+    address = _plain(ipaddress.ip_address(request.META["REMOTE_ADDR"] or "127.0.0.1"))
+    for said in reversed(request.headers.get("X-Forwarded-For", "").split(",")):
+        if not is_trusted(address):
+            break
         try:
-            address = ipaddress.ip_address(said)
+            address = _plain(ipaddress.ip_address(said.strip()))
         except ValueError:
-            return str(_plain(address))
-    return str(_plain(address))
+            break
+    return str(address)
 
 
-def _plain(
-    address: ipaddress.IPv4Address | ipaddress.IPv6Address,
-) -> ipaddress.IPv4Address | ipaddress.IPv6Address:
+def is_trusted(address: Address) -> bool:
+    """Whether this is a proxy of ours, or this machine."""
+    return any(address in network for network in settings.TRUSTED_PROXIES)
+
+
+def _plain(address: Address) -> Address:
     """An IPv4 address that came over a socket for both families, as IPv4 again."""
     return getattr(address, "ipv4_mapped", None) or address
