@@ -61,20 +61,29 @@ class HtmxSignIn:
 
 class SignInFirst(LoginRequiredMiddleware):
     """Signing in leads back to where one was. After a form that is the page it stood on: its own address
-    may take forms only.
+    may take forms only; a piece that htmx asks for is no page.
     """
 
     def handle_no_permission(
         self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
     ) -> HttpResponseRedirect:
-        if request.method in ("GET", "HEAD"):
-            return super().handle_no_permission(request, view_func)
-        return redirect_to_login(_page_before(request), resolve_url(settings.LOGIN_URL))
+        back = _page_to_go_back_to(request)
+        why = getattr(request, "ended_by_clock", "")
+        sign_in = resolve_url(settings.LOGIN_URL)
+        return redirect_to_login(back, f"{sign_in}?ended={why}" if why else sign_in)
 
 
-def _page_before(request: HttpRequest) -> str:
+def _page_to_go_back_to(request: HttpRequest) -> str:
+    """A whole page: what htmx asked for is a piece of the one it stands on."""
+    if request.headers.get("HX-Request"):
+        return _page_before(request, request.headers.get("HX-Current-URL", ""))
+    if request.method in ("GET", "HEAD"):
+        return request.get_full_path()
+    return _page_before(request, request.headers.get("Referer", ""))
+
+
+def _page_before(request: HttpRequest, page: str) -> str:
     """The path of the page that sent this request, if it is one of ours; else the first page."""
-    page = request.headers.get("Referer", "")
     if not url_has_allowed_host_and_scheme(page, {request.get_host()}, require_https=request.is_secure()):
         return resolve_url(settings.LOGIN_REDIRECT_URL)
     return urlsplit(page)._replace(scheme="", netloc="", fragment="").geturl()

@@ -13,35 +13,39 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
 
 from charting.appointments.times import day_typed
-from charting.audit.services import record_look
-from charting.entrance import samples, trust
+from charting.entrance import samples, trust, way_in
 from charting.entrance.forms import SignInForm, waiting_in
 from charting.entrance.pages import tablet_page, today_page
-from charting.handover.access import cookie_name
-from charting.handover.services import take_back
 from charting.staff.requests import staff
 
 WHOSE_DAY = "whose_day"
+ENDED = {
+    "quiet": "You were signed out because nothing was done for 15 minutes. Sign in to go on where you were.",
+    "long": "You were signed out after 12 hours. Sign in to go on where you were.",
+}
 
 
 @method_decorator(login_not_required, name="dispatch")
 class SignIn(auth.LoginView):
-    """Signing in; on a device that a patient holds, it also takes the device back."""
+    """The first step of signing in: name and password (charting.entrance.way_in)."""
 
+    http_method_names = ["get", "post"]
     template_name = "entrance/sign_in.html"
     authentication_form = SignInForm
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
-        response = super().form_valid(form)
-        user = staff(self.request)
-        waiting = waiting_in(self.request.POST)
-        take_back(who=user, token=self.request.COOKIES.get(cookie_name(), ""), waiting=waiting)
-        record_look(who=user, at=user, as_="signed in")
-        response.delete_cookie(cookie_name(), samesite="Strict")
-        return response
+        user = form.get_user()
+        leads_to, waiting = self.get_success_url(), waiting_in(self.request.POST)
+        if way_in.owes_a_code(self.request, user):
+            return way_in.wait_for_code(self.request, user, next=leads_to, waiting=waiting)
+        return way_in.let_in(self.request, user, next=leads_to, waiting=waiting, gave_code=False)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(certificate=bool(settings.TABLET_URLS), **more)
+        return super().get_context_data(certificate=bool(settings.TABLET_URLS), ended=self._ended(), **more)
+
+    def _ended(self) -> str:
+        """Why one is here again, when the clock sent one."""
+        return ENDED.get(self.request.GET.get("ended", ""), "")
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_invalid(form)
@@ -54,6 +58,8 @@ class SignIn(auth.LoginView):
 
 class SignOut(auth.LogoutView):
     """Signing out; the browser is told to forget the pages it kept."""
+
+    http_method_names = ["post"]
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         response = super().post(request, *args, **kwargs)

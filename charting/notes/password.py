@@ -6,7 +6,7 @@ from django.utils import timezone
 from charting.audit.models import AuditEntry
 from charting.audit.services import record
 from charting.staff.models import User
-from charting.staff.queries import WRONG_TRIES, WRONG_WITHIN
+from charting.staff.tries import WRONG_TRIES, WRONG_WITHIN
 
 WRONG_PASSWORD = "gave a wrong password at signing"  # noqa: S105 - the name of an audit action
 

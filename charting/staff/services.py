@@ -1,21 +1,13 @@
-"""Opening a practice and taking people on, from the command line: there is nobody signed in yet who could.
-And counting wrong passwords at the way in.
-"""
+"""Opening a practice and taking people on, from the command line: there is nobody signed in yet who could."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils import timezone
 
 from charting.audit.services import record
-from charting.staff import queries
-from charting.staff.models import Practice, SignInTry, User
-
-WRONG_AT_SIGN_IN = "gave a wrong password at sign-in"  # noqa: S105 - the name of an audit action
-FORGOTTEN_AFTER = timedelta(days=1)
+from charting.staff.models import Practice, User
 
 
 @dataclass(frozen=True)
@@ -26,24 +18,6 @@ class CommandLine:
     audit_name: str = "command line"
     audit_role: str = ""
     audit_user_id: int | None = None
-
-
-@dataclass(frozen=True)
-class Visitor:
-    """Somebody who gave a wrong password: nobody knows who it was, only whose name was given."""
-
-    audit_practice_id: int | None
-    audit_name: str = "somebody not signed in"
-    audit_role: str = ""
-    audit_user_id: int | None = None
-
-
-class MustWait(Exception):
-    """Too many wrong passwords; `until` is when the next one may be given."""
-
-    def __init__(self, until: datetime) -> None:
-        self.until = until
-        super().__init__(f"Too many wrong passwords. The next may be given at {until:%H:%M:%S %Z}.")
 
 
 @transaction.atomic
@@ -81,37 +55,3 @@ def take_on(
     user.save()
     record(who=CommandLine(practice.pk), did="added staff", what=user)
     return user
-
-
-def begin_try(*, name: str, address: str) -> SignInTry:
-    """Put the try on record before the password is looked at, so that a hundred at the same moment do not all
-    find the count low. Raises MustWait, and then nothing is counted: waiting is never made longer.
-    """
-    digest = queries.name_digest(name)
-    _raise_if(queries.next_try_at(digest, address))
-    SignInTry.objects.filter(at__lt=timezone.now() - FORGOTTEN_AFTER).delete()
-    row = SignInTry.objects.create(name_digest=digest, address=address)
-    until = queries.next_try_at(digest, address, among_it=1)
-    if until:
-        row.delete()
-    _raise_if(until)
-    return row
-
-
-def end_try(*, row: SignInTry, name: str, user: User | None) -> None:
-    """`user`: who signed in with it, or None when the password was wrong. That is written down, with the
-    address and whose name it was, if anybody's.
-    """
-    if user:
-        SignInTry.objects.filter(pk=row.pk).update(was_right=True)
-        return
-    with transaction.atomic():
-        named = User.objects.filter(username=name).first()
-        visitor = Visitor(named.practice_id if named else None)
-        waits = queries.next_try_at(row.name_digest, row.address) is not None
-        record(who=visitor, did=WRONG_AT_SIGN_IN, what=named or row, address=row.address, must_wait=waits)
-
-
-def _raise_if(until: datetime | None) -> None:
-    if until:
-        raise MustWait(until)

@@ -10,9 +10,9 @@ from django.test import Client
 from django.utils import timezone
 
 from charting.audit.models import AuditEntry
-from charting.staff import queries, services
+from charting.staff import tries
 from charting.staff.models import SignInTry
-from charting.staff.services import WRONG_AT_SIGN_IN, MustWait
+from charting.staff.tries import WRONG_AT_SIGN_IN, MustWait
 from tests.charting import recorded
 
 DESK, TABLET, HOME = "192.168.1.20", "192.168.1.31", "fd00::31"
@@ -33,7 +33,7 @@ def fill(times: int, *, name: str = "", address: str = "", ago: timedelta = time
     SignInTry.objects.bulk_create(
         SignInTry(
             at=timezone.now() - ago,
-            name_digest=queries.name_digest(name or f"somebody {n}"),
+            name_digest=tries.digest_of(name or f"somebody {n}"),
             address=address or f"10.0.0.{n}",
         )
         for n in range(times)
@@ -102,24 +102,24 @@ def test_a_whole_practice_of_forgetful_people_shuts_out_nobody_else(mara, tom, p
 # The two higher limits: at each, and one below.
 
 
-@pytest.mark.parametrize(("tries", "gets_in"), [(24, True), (25, False)])
-def test_a_name_guessed_from_many_addresses_waits(mara, tom, tries, gets_in):
-    fill(tries, name="mara")
+@pytest.mark.parametrize(("times", "gets_in"), [(24, True), (25, False)])
+def test_a_name_guessed_from_many_addresses_waits(mara, tom, times, gets_in):
+    fill(times, name="mara")
     assert signs_in("mara") == gets_in
     assert signs_in("tom")
 
 
-@pytest.mark.parametrize(("tries", "gets_in"), [(49, True), (50, False)])
-def test_an_address_that_guesses_many_names_waits(mara, tries, gets_in):
-    fill(tries, address=DESK)
+@pytest.mark.parametrize(("times", "gets_in"), [(49, True), (50, False)])
+def test_an_address_that_guesses_many_names_waits(mara, times, gets_in):
+    fill(times, address=DESK)
     assert signs_in("mara") == gets_in
     assert signs_in("mara", TABLET)
 
 
 def test_the_limits_stand_far_apart():
     """One forgetful person adds five at most to the count of the address, on each of a few devices."""
-    assert queries.WRONG_TRIES_OF_A_NAME >= 5 * queries.WRONG_TRIES
-    assert queries.WRONG_TRIES_FROM_AN_ADDRESS >= 10 * queries.WRONG_TRIES
+    assert tries.WRONG_TRIES_OF_A_NAME >= 5 * tries.WRONG_TRIES
+    assert tries.WRONG_TRIES_FROM_AN_ADDRESS >= 10 * tries.WRONG_TRIES
 
 
 # What can be learned by it: nothing.
@@ -213,8 +213,9 @@ def test_twenty_at_the_same_moment_are_not_twenty_guesses():
 
     def try_once(_: int) -> bool:
         try:
-            row = services.begin_try(name="mara", address=DESK)
-            services.end_try(row=row, name="mara", user=None)
+            counted = tries.password_of("mara", address=DESK)
+            row = tries.begin(counted)
+            tries.was_wrong(row=row, counted=counted, named=None)
             return True
         except MustWait:
             return False
@@ -223,6 +224,6 @@ def test_twenty_at_the_same_moment_are_not_twenty_guesses():
 
     with ThreadPoolExecutor(20) as pool:
         looked_at = sum(pool.map(try_once, range(20)))
-    assert looked_at <= queries.WRONG_TRIES
+    assert looked_at <= tries.WRONG_TRIES
     # Who had to wait is not counted as well.
     assert SignInTry.objects.count() == looked_at

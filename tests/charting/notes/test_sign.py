@@ -13,7 +13,7 @@ from charting.notes.password import WRONG_PASSWORD
 from charting.notes.services import AlreadySigned, NotSigned
 from charting.report import pdf
 from charting.staff.models import User
-from charting.staff.queries import WRONG_TRIES
+from charting.staff.tries import WRONG_TRIES
 from charting.versioning import Stale
 from charting.visits.models import Visit
 from tests.charting import recorded
