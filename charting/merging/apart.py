@@ -19,7 +19,7 @@ from charting.letters.models import Letter
 from charting.merging import queries
 from charting.merging.models import PatientMerge, PatientUnmerge
 from charting.merging.services import GONE, KEPT, RIGHT
-from charting.merging.tables import MOVED, STAY
+from charting.merging.tables import MOVED, NOT_ASKED, STAY
 from charting.patients.access import records_of
 from charting.patients.models import Patient
 from charting.patients.names import folded
@@ -63,6 +63,8 @@ def made_since(merge: PatientMerge) -> tuple[Since, ...]:
     """What was made under the record that stayed since then, and came by no other merge."""
     found = []
     for name, ids in queries.ids_of(merge.kept).items():
+        if name in NOT_ASKED:
+            continue
         known = {*merge.moved.get(name, []), *merge.stood["rows"].get(name, []), *_came_later(merge, name)}
         rows = MOVED[name]._default_manager.filter(pk__in=[pk for pk in ids if pk not in known])
         found += [Since(f"{name}:{row.pk}", name, row) for row in rows if not _follows_a_visit(row)]

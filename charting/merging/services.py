@@ -12,10 +12,10 @@ from charting.drafts.models import Draft
 from charting.merging import queries
 from charting.merging.models import PatientMerge
 from charting.merging.tables import MOVED
-from charting.patients.access import patients_of
+from charting.patients.access import lastingly_of
 from charting.patients.dates import dates_meant
 from charting.patients.forms import PatientForm
-from charting.patients.models import Patient, PatientIdentifier
+from charting.patients.models import Patient, PatientIdentifier, PatientSite
 from charting.patients.names import folded
 from charting.staff.models import User
 from charting.staff.rights import require
@@ -111,12 +111,15 @@ def _locked(who: User, kept: Patient, gone: Patient) -> tuple[Patient, Patient]:
     """Both records as they stand now, held against other writers, always in the same order."""
     if kept.practice_id != who.practice_id or gone.practice_id != who.practice_id:
         raise PermissionDenied("These people are registered with another practice.")
-    rows = patients_of(who).select_for_update().filter(pk__in=(kept.pk, gone.pk)).order_by("pk")
+    rows = lastingly_of(who).select_for_update().filter(pk__in=(kept.pk, gone.pk)).order_by("pk")
     found = {row.pk: row for row in rows}
     if kept.pk == gone.pk:
         raise NotMerged("This is one record, not two.")
     if len(found) < 2:
-        raise NotMerged("Somebody merged one of these records meanwhile. Open the person once more.")
+        raise NotMerged(
+            "Somebody merged one of these records meanwhile, or it is open to you in an emergency only. Open "
+            "the person once more."
+        )
     return found[kept.pk], found[gone.pk]
 
 
@@ -166,6 +169,8 @@ def _move(kept: Patient, gone: Patient) -> dict[str, list[str]]:
     for name, ids in queries.ids_of(gone).items():
         if name == "identifiers":
             ids = _new_identifiers(kept, gone)
+        if name == "sites":
+            ids = _new_sites(kept, gone)
         MOVED[name]._default_manager.filter(pk__in=ids).update(patient=kept)
         moved[name] = ids
     earlier = Patient.objects.filter(merged_into=gone)
@@ -180,6 +185,12 @@ def _new_identifiers(kept: Patient, gone: Patient) -> list[str]:
     known = set(PatientIdentifier.objects.filter(patient=kept).values_list("system", "value"))
     rows = PatientIdentifier.objects.filter(patient=gone)
     return [str(row.pk) for row in rows if (row.system, row.value) not in known]
+
+
+def _new_sites(kept: Patient, gone: Patient) -> list[str]:
+    """Where only `gone` is seen so far."""
+    rows = PatientSite.objects.filter(patient=gone).exclude(site__people__patient=kept)
+    return [str(pk) for pk in rows.values_list("pk", flat=True)]
 
 
 def _move_drafts(kept: Patient, gone: Patient) -> list[str]:

@@ -10,7 +10,7 @@ from charting.insurance.models import Policy
 from charting.letters.models import Letter
 from charting.merging.models import PatientMerge
 from charting.notes.models import AmendmentRequest
-from charting.patients.models import Patient, PatientIdentifier
+from charting.patients.models import EmergencyAccess, Patient, PatientIdentifier, PatientSite
 from charting.report.models import IssuedPaper
 from charting.treatment.models import AdverseEvent
 from charting.visits.models import Visit
@@ -23,7 +23,11 @@ MOVED: dict[str, type[Model]] = {
     "policies": Policy,
     "letters": Letter,
     "identifiers": PatientIdentifier,
+    "sites": PatientSite,
+    "emergencies": EmergencyAccess,
 }
+# Of these, what was made since a merge stays with the record that stayed: nobody is asked about each.
+NOT_ASKED = frozenset({"sites", "emergencies"})
 # Rows that never change: they stay under their record and are read through both (patients.queries.of_person,
 # of_person_or_visit: a row that names a visit follows it).
 STAY: dict[str, type[Model]] = {
@@ -48,6 +52,8 @@ WORDS = {
     "policies": "insurance policy",
     "letters": "letter",
     "identifiers": "number of another system",
+    "sites": "site where the person is seen",
+    "emergencies": "opening in an emergency",
     "contacts": "line of the contact log",
     "papers": "page of papers from others",
     "facts": "answer that stays with the person",
@@ -58,6 +64,8 @@ WORDS = {
 PLURALS = {
     "policies": "insurance policies",
     "identifiers": "numbers of other systems",
+    "sites": "sites where the person is seen",
+    "emergencies": "openings in an emergency",
     "contacts": "lines of the contact log",
     "papers": "pages of papers from others",
     "facts": "answers that stay with the person",

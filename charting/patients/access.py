@@ -1,5 +1,7 @@
 """The one door to patient data: every read of it starts here, from the member of staff who asks."""
 
+from typing import Any
+
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
@@ -13,6 +15,13 @@ def patients_of(user: User) -> QuerySet[Patient]:
     or none. A record that was merged into another is no longer one of them.
     """
     return records_of(user).filter(merged_into=None)
+
+
+def lastingly_of(user: User) -> QuerySet[Patient]:
+    """Those of patients_of that are no emergency: for what would make access last, such as saying where a
+    person is seen, or making two records one.
+    """
+    return patients_of(user) if user.every_site else patients_of(user).filter(_seen_at_sites_of(user))
 
 
 def charts_of(user: User) -> QuerySet[Patient]:
@@ -48,12 +57,14 @@ def _at_sites_of(user: User) -> Exists | Q:
     """Seen at a site where `user` works, or opened by them in an emergency and not expired. A record that was
     merged is known where the one that holds it is.
     """
-    holder = PatientSite.objects.filter(site__staff=user)
     opened = EmergencyAccess.objects.filter(user=user, ended_at=None, expires_at__gt=timezone.now())
-    own, kept = OuterRef("pk"), OuterRef("merged_into")
-    return (
-        Exists(holder.filter(patient=own))
-        | Exists(holder.filter(patient=kept))
-        | Exists(opened.filter(patient=own))
-        | Exists(opened.filter(patient=kept))
-    )
+    return _seen_at_sites_of(user) | _of_record(opened)
+
+
+def _seen_at_sites_of(user: User) -> Exists | Q:
+    return _of_record(PatientSite.objects.filter(site__staff=user))
+
+
+def _of_record(rows: QuerySet[Any]) -> Exists | Q:
+    """Whether one of these rows is of the record, or of the one that holds it."""
+    return Exists(rows.filter(patient=OuterRef("pk"))) | Exists(rows.filter(patient=OuterRef("merged_into")))

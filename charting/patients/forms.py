@@ -1,5 +1,6 @@
 """Turns what was typed about a person into clean values."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -9,6 +10,7 @@ from django.utils import timezone
 
 from charting.patients.dates import WrongPart, birth_date
 from charting.patients.models import Patient
+from charting.staff.models import Site
 
 PARTS = ("day", "month", "year")
 
@@ -178,6 +180,34 @@ class PatientForm(forms.Form):
     @classmethod
     def values_of(cls, patient: Patient) -> dict[str, Any]:
         return {name: getattr(patient, name) for name in (*cls.ABOUT, "version")}
+
+
+class NewPatientForm(PatientForm):
+    """Somebody new; in a practice of several sites also where the person is seen."""
+
+    def __init__(self, *args: Any, sites: Sequence[Site], own: Sequence[Site], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._sites = {str(site.pk): site for site in sites}
+        self._own = {str(site.pk) for site in own}
+        if not sites:
+            return
+        self.fields["sites"] = forms.MultipleChoiceField(
+            label="Where is this person seen?",
+            choices=[(key, site.name) for key, site in self._sites.items()],
+            widget=forms.CheckboxSelectMultiple,
+            initial=sorted(self._own) if len(self._own) == 1 else [],
+            help_text="Who works at one of these sites can open the record.",
+            error_messages={"required": "Tick at least one site."},
+        )
+
+    def clean_sites(self) -> list[str]:
+        said: list[str] = self.cleaned_data["sites"]
+        if not self._own.intersection(said):
+            raise ValidationError("Tick at least one site where you work: you could not open the record.")
+        return said
+
+    def where(self) -> tuple[Site, ...]:
+        return tuple(self._sites[key] for key in self.cleaned_data.get("sites", ()))
 
 
 class SearchForm(forms.Form):

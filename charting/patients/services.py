@@ -12,10 +12,12 @@ from django.db.models import Max
 
 from charting.audit.services import record, record_each
 from charting.drafts.services import forget
+from charting.patients import seen_at
+from charting.patients.access import patients_of
 from charting.patients.models import Patient
 from charting.patients.names import folded
 from charting.patients.queries import likely_same
-from charting.staff.models import Practice, User
+from charting.staff.models import Practice, Site, User
 from charting.staff.rights import require
 from charting.versioning import save_if_current
 
@@ -43,12 +45,13 @@ def register(
     given_names: str,
     birth_date: date,
     all_the_same: bool = False,
+    sites: Sequence[Site] = (),
     **about: Any,
 ) -> Patient:
     """Add a person to the practice of `who`. The same person sent twice under one `id` is made once.
 
-    An `id` that was used for somebody else (a page kept open) gives the new person an own one.
-    Raises PerhapsKnown unless `all_the_same`; PermissionDenied.
+    An `id` that was used for somebody else (a page kept open) gives the new person an own one. `sites`: where
+    the person is seen; without, seen_at.sites_for_new says. Raises PerhapsKnown unless `all_the_same`; PermissionDenied.
     """
     require(who, "register")
     # One registration at a time in a practice: the next record number is then free on both databases.
@@ -56,6 +59,7 @@ def register(
     made_before = _made_before(practice, id)
     if made_before and _is(made_before, family_name, given_names, birth_date):
         return made_before
+    where = seen_at.sites_for_new(who, sites)
     known = likely_same(who, family_name=family_name, given_names=given_names, birth_date=birth_date)
     if known and not all_the_same:
         raise PerhapsKnown(known)
@@ -69,8 +73,10 @@ def register(
         birth_date=birth_date,
         **about,
     )
+    seen_at.put([patient], where)
     forget(who=who, key=NEW_DRAFT)
-    record(who=who, did="registered", what=patient, despite=[str(each.pk) for each in known])
+    placed = {"sites": [site.pk for site in where]} if where else {}
+    record(who=who, did="registered", what=patient, despite=[str(each.pk) for each in known], **placed)
     return patient
 
 
@@ -83,13 +89,15 @@ class NewPerson:
 
 
 @transaction.atomic
-def register_all(*, who: User, people: Sequence[NewPerson]) -> list[Patient]:
-    """Add many people at once, in their order. Whether they are known already was looked at before.
+def register_all(*, who: User, people: Sequence[NewPerson], sites: Sequence[Site] = ()) -> list[Patient]:
+    """Add many people at once, in their order, all seen at the same `sites` (as in `register`). Whether they
+    are known already was looked at before.
 
     Raises PermissionDenied.
     """
     require(who, "register")
     practice = Practice.objects.select_for_update().get(staff=who)
+    where = seen_at.sites_for_new(who, sites)
     first = _next_number(practice)
     made = [
         Patient(
@@ -101,7 +109,9 @@ def register_all(*, who: User, people: Sequence[NewPerson]) -> list[Patient]:
         for number, one in enumerate(people, first)
     ]
     Patient.objects.bulk_create(made, batch_size=500)
-    told = [(row, {"despite": list(one.despite)}) for row, one in zip(made, people, strict=True)]
+    seen_at.put(made, where)
+    placed = {"sites": [site.pk for site in where]} if where else {}
+    told = [(row, {"despite": list(one.despite), **placed}) for row, one in zip(made, people, strict=True)]
     record_each(who=who, did="registered", what=told)
     return made
 
@@ -110,8 +120,8 @@ def register_all(*, who: User, people: Sequence[NewPerson]) -> list[Patient]:
 def change(*, who: User, patient: Patient, version: int, **about: Any) -> Patient:
     """Change what is on record about a person. Raises Stale when somebody saved since `version`."""
     require(who, "register")
-    if patient.practice_id != who.practice_id:
-        raise PermissionDenied("This person is registered with another practice.")
+    if not patients_of(who).filter(pk=patient.pk).exists():
+        raise PermissionDenied("This person is registered with another practice, or seen at another site.")
     changed = sorted(name for name, value in about.items() if getattr(patient, name) != value)
     name = {"search_name": folded(f"{about['given_names']} {about['family_name']}")}
     save_if_current(patient, version=version, **about, **name)

@@ -11,10 +11,11 @@ from charting.audit.services import record_look
 from charting.drafts.forms import typed_into
 from charting.drafts.queries import draft_of
 from charting.patients import pages, services
-from charting.patients.forms import PatientForm, SearchForm
+from charting.patients.forms import NewPatientForm, PatientForm, SearchForm
 from charting.patients.models import Patient
 from charting.patients.pages import PatientFormPage
 from charting.patients.queries import open_patient
+from charting.patients.seen_at import own_sites, sites_offered
 from charting.staff.requests import staff
 from charting.staff.rights import may, require
 from charting.versioning import Stale
@@ -38,21 +39,25 @@ def patients(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def new(request: HttpRequest) -> HttpResponse:
-    require(staff(request), "register")
+    user = staff(request)
+    require(user, "register")
+    offered = sites_offered(user)
+    where = {"sites": offered, "own": own_sites(user) if offered else ()}
     if request.method == "GET":
-        draft = draft_of(staff(request), services.NEW_DRAFT)
-        typed = typed_into(PatientForm(), draft)
+        draft = draft_of(user, services.NEW_DRAFT)
+        typed = typed_into(NewPatientForm(**where), draft)
         # An id of its own for every page: that of a draft may have been used meanwhile.
-        form = PatientForm(initial={**typed, "id": uuid.uuid4()})
+        form = NewPatientForm(initial={**typed, "id": uuid.uuid4()}, **where)
         return _new(request, PatientFormPage(form, services.NEW_DRAFT, draft))
-    form = PatientForm(request.POST)
+    form = NewPatientForm(request.POST, **where)
     if not form.is_valid():
         return _new(request, PatientFormPage(form, services.NEW_DRAFT), status=422)
     try:
         patient = services.register(
-            who=staff(request),
+            who=user,
             id=form.cleaned_data["id"],
             all_the_same="all_the_same" in request.POST,
+            sites=form.where(),
             **form.about(),
         )
     except services.PerhapsKnown as problem:
