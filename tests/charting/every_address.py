@@ -11,6 +11,7 @@ from tests.charting.more_addresses import (
     people_files,
     review,
     sentences,
+    sign_in,
 )
 
 ADDRESSES = (
@@ -24,4 +25,5 @@ ADDRESSES = (
     *people_files.ADDRESSES,
     *review.ADDRESSES,
     *sentences.ADDRESSES,
+    *sign_in.ADDRESSES,
 )

@@ -1,4 +1,4 @@
-"""Take the second factor off somebody who has lost it, where no owner of the practice can sign in to do it."""
+"""Take the second factor off somebody who has lost it, where no owner can sign in to do it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from charting.staff.services import CommandLine
 class Command(BaseCommand):
     """manage.py reset_second_factor USERNAME. Exit 2 with one line when it cannot be done.
 
-    Make sure first that it is this person who asks: from then on the password alone is enough to set up a new one.
+    Make sure first that it is this person who asks: from then on the password is enough to set up another.
     """
 
     help = "Take the second factor off somebody who has lost it, and sign them out everywhere."

@@ -70,6 +70,7 @@ from tests.charting.audit.changes import (
     people_files,
     review,
     sentences,
+    sign_in,
 )
 from tests.charting.episodes import cared
 from tests.charting.flags import conftest as flags
@@ -496,6 +497,7 @@ CHANGES = {
     **people_files.CHANGES,
     **review.CHANGES,
     **sentences.CHANGES,
+    **sign_in.CHANGES,
 }
 # Those that change two nouns leave a row for each: the line of the log, the visit.
 ROWS = {cancel_appointment: 2, miss_appointment: 2, begin_appointment: 2}
