@@ -24,8 +24,9 @@ def binaries() -> Path | None:
 
 
 @contextlib.contextmanager
-def running() -> Iterator[str]:
-    """Start a cluster and yield its DATABASE_URL; stop it and remove it whatever happens.
+def running(*, durable: bool = False) -> Iterator[str]:
+    """Start a cluster and yield its DATABASE_URL; stop it and remove it whatever happens. `durable`: each commit
+    reaches the disk, as in a practice.
 
     Raises FileNotFoundError without PostgreSQL, CalledProcessError when it does not start.
     """
@@ -39,8 +40,9 @@ def running() -> Iterator[str]:
         _initialise(programs, folder, owner)
         server = subprocess.Popen(
             [str(programs / "postgres"), "-D", str(folder / "data"), "-k", name, "-p", PORT]
+            + ["-c", "listen_addresses="]
             # Nothing here outlives the run, so nothing need reach the disk.
-            + ["-c", "listen_addresses=", "-c", "fsync=off", "-c", "full_page_writes=off"],
+            + ([] if durable else ["-c", "fsync=off", "-c", "full_page_writes=off"]),
             cwd=name,
             user=owner,
             stdout=subprocess.DEVNULL,

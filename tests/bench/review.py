@@ -91,7 +91,7 @@ def _practice(size: int, made: list[dict[tuple[str, str], bytes]], dice: random.
     """Its clinician."""
     from charting.staff.models import Practice, User
 
-    practice = Practice.objects.create(name=f"Practice of {size}", time_zone="Europe/Zurich")
+    practice = Practice.objects.create(name=f"Practice of {size}", time_zone="Europe/Zurich", is_demo=True)
     who = User.objects.create_user(f"of{size}", practice=practice, role=User.Role.CLINICIAN)
     visits = _visits(practice, who, size)
     _cells(visits, made, dice)
