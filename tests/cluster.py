@@ -25,8 +25,8 @@ def binaries() -> Path | None:
 
 @contextlib.contextmanager
 def running(*, durable: bool = False) -> Iterator[str]:
-    """Start a cluster and yield its DATABASE_URL; stop it and remove it whatever happens. `durable`: each commit
-    reaches the disk, as in a practice.
+    """Start a cluster and yield its DATABASE_URL; stop it and remove it whatever happens. `durable`: what is
+    committed reaches the disk, as in a practice.
 
     Raises FileNotFoundError without PostgreSQL, CalledProcessError when it does not start.
     """
