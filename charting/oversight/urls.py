@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from charting.oversight import views
+
+urlpatterns: list[URLPattern] = [
+    path("log/", views.log, name="log"),
+]

@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 from django.apps import apps
-from django.db.models import BinaryField, ForeignKey, Model, Q
+from django.db.models import BinaryField, ForeignKey, Model, Q, QuerySet
 
 from charting.contacts.models import Attachment, AttachmentStruck
 from charting.drawing import strikes
@@ -73,6 +73,11 @@ def rows_of(people: Iterable[Patient]) -> Iterator[tuple[type[Model], list[Model
             rows = [row for row in rows if getattr(row, "event_id", None) not in struck]
         if rows:
             yield model, rows
+
+
+def held_by(model: type[Model], ids: Iterable[uuid.UUID]) -> QuerySet[Any]:
+    """Every row of a table that hangs on these people, what is given out to nobody too."""
+    return model._default_manager.filter(_of_these(tables()[model], list(ids))).distinct()
 
 
 def _of_these(paths: Iterable[str], ids: list[uuid.UUID]) -> Q:
