@@ -4,7 +4,7 @@ PYTHON ?= python3
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run tablet test lint types contracts unit js browser postgres bench bench-ranking atlas atlas-sheets keys codes figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench torture bench-ranking atlas atlas-sheets keys codes figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
@@ -23,6 +23,9 @@ types contracts unit js browser postgres: ## one step of `make test`
 
 bench: ## the speeds we promise, in one run
 	@$(VENV_PYTHON) -m tests.bench
+
+torture: ## kill, fill, tamper and fuzz until something is lost: make torture, or PART=kill
+	@PART=$(PART) $(VENV_PYTHON) -m tests.torture
 
 bench-ranking: ## how good the ranking is, in one run: tables, and out/ranking-quality.json
 	@$(VENV_PYTHON) -m bodymaps.making.quality

@@ -1,8 +1,9 @@
 """Two people at one chart: the later save never silently overwrites the earlier one."""
 
+import sqlite3
 from typing import Any
 
-from django.db import models
+from django.db import DatabaseError, models
 from django.db.models import F
 
 
@@ -25,3 +26,10 @@ def save_if_current(row: models.Model, *, version: int, **changes: Any) -> None:
     row.refresh_from_db()
     if not done:
         raise Stale(row)
+
+
+def no_room_left(problem: BaseException | None) -> bool:
+    """Whether a database refused to write for a full disk: SQLITE_FULL of SQLite, 53100 of PostgreSQL."""
+    cause = problem.__cause__ if isinstance(problem, DatabaseError) else None
+    is_full = getattr(cause, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL
+    return is_full or getattr(cause, "sqlstate", None) == "53100"
