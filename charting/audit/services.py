@@ -5,7 +5,7 @@ from typing import Any, Protocol
 
 from django.db import models, transaction
 
-from charting.audit import chain, where
+from charting.audit import chain, emergency, where
 from charting.audit.models import AuditEntry
 
 
@@ -36,6 +36,7 @@ def record_each(*, who: Actor, did: str, what: Iterable[tuple[models.Model, dict
     """The same for many rows that one change makes: (row, detail) of each. Raises RuntimeError."""
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError(f"audit row '{did}' outside the transaction of its change")
+    open_only_so = getattr(who, "audit_emergencies", {})
     rows = [
         AuditEntry(
             practice_id=who.audit_practice_id,
@@ -45,7 +46,7 @@ def record_each(*, who: Actor, did: str, what: Iterable[tuple[models.Model, dict
             action=did,
             object_type=row._meta.model_name or "",
             object_id=str(row.pk),
-            detail=detail,
+            detail={**detail, **emergency.marks(open_only_so, row)},
             address=where.address(),
         )
         for row, detail in what

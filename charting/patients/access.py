@@ -53,7 +53,7 @@ def in_charts_of(user: User, path: str) -> Q:
     return Q(**{f"{path}__practice": user.practice_id})
 
 
-def _at_sites_of(user: User) -> Exists | Q:
+def _at_sites_of(user: User) -> Q:
     """Seen at a site where `user` works, or opened by them in an emergency and not expired. A record that was
     merged is known where the one that holds it is.
     """
@@ -61,10 +61,11 @@ def _at_sites_of(user: User) -> Exists | Q:
     return _seen_at_sites_of(user) | _of_record(opened)
 
 
-def _seen_at_sites_of(user: User) -> Exists | Q:
+def _seen_at_sites_of(user: User) -> Q:
     return _of_record(PatientSite.objects.filter(site__staff=user))
 
 
-def _of_record(rows: QuerySet[Any]) -> Exists | Q:
+def _of_record(rows: QuerySet[Any]) -> Q:
     """Whether one of these rows is of the record, or of the one that holds it."""
-    return Exists(rows.filter(patient=OuterRef("pk"))) | Exists(rows.filter(patient=OuterRef("merged_into")))
+    own, holder = (rows.filter(patient=OuterRef(name)) for name in ("pk", "merged_into"))
+    return Q(Exists(own)) | Q(Exists(holder))

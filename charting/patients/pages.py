@@ -21,6 +21,8 @@ class PatientsPage:
     found: Found
     may_import: bool = False
     may_merge: bool = False
+    # Somebody of another site, in an emergency: only who does not work at every site.
+    may_break_glass: bool = False
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,13 @@ class PatientFormPage:
 
 
 def patients_page(user: User, text: str) -> PatientsPage:
-    return PatientsPage(text, search(user, text), may(user, "import people"), may(user, "merge records"))
+    return PatientsPage(
+        text,
+        search(user, text),
+        may_import=may(user, "import people"),
+        may_merge=may(user, "merge records"),
+        may_break_glass=may(user, "break glass") and not user.every_site,
+    )
 
 
 def clashes_of(form: PatientForm, current: Patient) -> tuple[tuple[str, Any, Any], ...]:

@@ -51,7 +51,8 @@ def register(
     """Add a person to the practice of `who`. The same person sent twice under one `id` is made once.
 
     An `id` that was used for somebody else (a page kept open) gives the new person an own one. `sites`: where
-    the person is seen; without, seen_at.sites_for_new says. Raises PerhapsKnown unless `all_the_same`; PermissionDenied.
+    the person is seen; without, seen_at.sites_for_new says. Raises PerhapsKnown unless `all_the_same`;
+    PermissionDenied.
     """
     require(who, "register")
     # One registration at a time in a practice: the next record number is then free on both databases.

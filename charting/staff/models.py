@@ -1,5 +1,6 @@
 """The practice, and the people who work in it."""
 
+import uuid
 import zoneinfo
 
 from django.contrib.auth.models import AbstractUser
@@ -112,6 +113,16 @@ class User(AbstractUser):
     @property
     def audit_user_id(self) -> int | None:
         return self.pk
+
+    @property
+    def audit_emergencies(self) -> dict[uuid.UUID, str]:
+        """{person: opening} of the charts that are open to this user in an emergency only. One query; none for
+        who works at every site.
+        """
+        if self.every_site:
+            return {}
+        rows = self.emergency_accesses.filter(ended_at=None, expires_at__gt=timezone.now())
+        return {patient: str(pk) for patient, pk in rows.values_list("patient", "pk")}
 
 
 class SignInTry(models.Model):
