@@ -35,6 +35,9 @@ class Appointment(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
 
+    # No column. False: of somebody who is seen at another site than who reads this, whose name is not shown.
+    is_named = True
+
     class Meta:
         app_label = "charting"
         ordering = ["starts_at"]

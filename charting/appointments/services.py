@@ -198,12 +198,20 @@ def _check(who: User, row: Appointment, all_the_same: bool) -> None:
     clinician = User.objects.select_for_update().get(pk=row.clinician_id)
     if clinician.practice_id != who.practice_id or not may(clinician, "treat"):
         raise PermissionDenied(f"{clinician} does not treat patients here.")
+    if not clinician.every_site and not patients_of(clinician).filter(pk=row.patient_id).exists():
+        raise NotKept(
+            f"{clinician} works at none of the sites where this person is seen. Choose somebody else, or say "
+            "on the page of the person that they are seen there too."
+        )
     if not 0 < row.minutes <= MOST_MINUTES:
         raise NotKept(f"An appointment lasts from 1 to {MOST_MINUTES} minutes.")
     if len(row.reason) > LONGEST_REASON:
         raise NotKept(f"Write the reason in at most {LONGEST_REASON} characters.")
     found = taken(row)
     if found and not all_the_same:
+        known = set(patients_of(who).filter(pk__in=[each.patient_id for each in found]).values_list("pk"))
+        for each in found:
+            each.is_named = (each.patient_id,) in known
         raise Taken(found)
 
 

@@ -10,7 +10,7 @@ from charting.audit.services import record
 from charting.exchange.fhir import codes
 from charting.exchange.fhir.parts import address_of
 from charting.exchange.fhir.patient import record_number_system
-from charting.patients.access import patients_of
+from charting.patients.access import patients_of, records_of
 from charting.patients.models import Patient, PatientIdentifier
 from charting.staff.models import User
 from charting.staff.rights import require
@@ -54,7 +54,7 @@ def _ours(user: User, said: Numbers) -> Iterable[Patient]:
     """By our own record number or id: what we exported ourselves. One that was merged means the kept one."""
     prefix, uri = codes.system("record_number"), codes.system("uri")
     for system, value in said:
-        people = Patient.objects.filter(practice=user.practice).select_related("practice", "merged_into")
+        people = records_of(user).select_related("practice", "merged_into")
         if system == uri and value.startswith("urn:uuid:"):
             found = people.filter(pk=_id(value)).first() if _id(value) else None
         elif system.startswith(prefix) and value.isdecimal() and len(value) < 10:

@@ -55,6 +55,8 @@ def start(
         raise PermissionDenied("This person is registered with another practice.")
     if not may(clinician, "treat"):
         raise PermissionDenied(f"{clinician} does not treat patients.")
+    if not clinician.every_site and not patients_of(clinician).filter(pk=patient.pk).exists():
+        raise PermissionDenied(f"{clinician} works at none of the sites where this person is seen.")
     visit = Visit.objects.filter(pk=id).first()
     made = visit is None
     if visit is None:

@@ -71,6 +71,7 @@ from tests.charting.audit.changes import (
     review,
     sentences,
     sign_in,
+    sites,
 )
 from tests.charting.episodes import cared
 from tests.charting.flags import conftest as flags
@@ -498,6 +499,7 @@ CHANGES = {
     **review.CHANGES,
     **sentences.CHANGES,
     **sign_in.CHANGES,
+    **sites.CHANGES,
 }
 # Those that change two nouns leave a row for each: the line of the log, the visit.
 ROWS = {cancel_appointment: 2, miss_appointment: 2, begin_appointment: 2}

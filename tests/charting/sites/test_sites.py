@@ -1,11 +1,21 @@
 """The sites of a practice, and where people are seen. OWASP ASVS 5.0: 8.2.2 (rows), 8.3.1 (at the server)."""
 
+import uuid
+from datetime import timedelta
+
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
+from charting.appointments import services as appointments
 from charting.audit.models import AuditEntry
+from charting.exchange.bring_queries import files_of
+from charting.exchange.models import ImportFile
+from charting.merging import apart
+from charting.merging import queries as merging_queries
+from charting.merging import services as merging
 from charting.patients import services as patients
 from charting.patients.access import patients_of
 from charting.patients.models import Patient, PatientSite
@@ -13,6 +23,7 @@ from charting.patients.services import NewPerson
 from charting.sites import queries, services
 from charting.sites.services import ElsewhereNow, NotDone
 from charting.staff.models import Site
+from tests.charting import recorded
 from tests.charting.sites.conftest import open_for
 
 TYPED = {
@@ -132,3 +143,51 @@ def test_the_page_of_sites_asks_as_much_for_many(as_vera, practice, django_asser
     Site.objects.bulk_create(Site(practice=practice, name=f"Site {n}") for n in range(40))
     with django_assert_num_queries(len(few)):
         assert as_vera.get("/sites/").status_code == 200
+
+
+def test_the_time_of_somebody_elsewhere_is_told_without_a_name(tom, otto, mill, lake, anna, practice):
+    PatientSite.objects.create(patient=anna, site=mill)
+    other = recorded.patient(practice, 2001)
+    PatientSite.objects.create(patient=other, site=lake)
+    at = timezone.now() + timedelta(days=1)
+    said = {"clinician": tom, "starts_at": at, "minutes": 30, "reason": ""}
+    appointments.make(who=tom, patient=anna, id=uuid.uuid4(), **said)
+    with pytest.raises(appointments.Taken) as asked:
+        appointments.make(who=otto, patient=other, id=uuid.uuid4(), **said)
+    assert [each.is_named for each in asked.value.appointments] == [False]
+    with pytest.raises(appointments.Taken) as asked:
+        appointments.make(who=tom, patient=other, id=uuid.uuid4(), **said)
+    assert [each.is_named for each in asked.value.appointments] == [True]
+
+
+def test_nobody_is_booked_with_somebody_who_could_not_open_the_record(mara, otto, at_the_mill):
+    said = {"starts_at": timezone.now() + timedelta(days=1), "minutes": 30, "reason": ""}
+    with pytest.raises(appointments.NotKept, match="works at none of the sites"):
+        appointments.make(who=mara, patient=at_the_mill, id=uuid.uuid4(), clinician=otto, **said)
+
+
+def test_a_list_that_was_brought_is_known_to_who_brought_it(otto, mara, practice):
+    from_mara = ImportFile.objects.create(practice=practice, what="csv", name="a.csv", brought_by=mara)
+    from_otto = ImportFile.objects.create(practice=practice, what="csv", name="b.csv", brought_by=otto)
+    assert set(files_of(otto)) == {from_otto} and set(files_of(mara)) == {from_mara, from_otto}
+
+
+def test_two_records_made_one_are_seen_where_either_was(mara, at_the_mill, otto, practice, lake):
+    other = recorded.patient(practice, 7001)
+    PatientSite.objects.create(patient=other, site=lake)
+    said = {"named": "7001", "known": frozenset(), "values": {}, "reason": "Asked her."}
+    seen = merging_queries.state_of(at_the_mill, other)
+    row = merging.merge(who=mara, kept=at_the_mill, gone=other, seen=seen, **said)
+    assert where(at_the_mill) == {"At the Mill", "By the Lake"} and at_the_mill in patients_of(otto)
+    apart.unmerge(who=mara, merge=row, choices={}, reason="Two cousins.")
+    assert where(at_the_mill) == {"At the Mill"} and where(other) == {"By the Lake"}
+
+
+def test_an_emergency_makes_no_two_records_one(otto, at_the_mill, practice, lake):
+    own = recorded.patient(practice, 7001)
+    PatientSite.objects.create(patient=own, site=lake)
+    open_for(otto, at_the_mill)
+    seen = merging_queries.state_of(own, at_the_mill)
+    said = {"named": "1042", "known": frozenset(), "values": {}, "reason": "Asked her."}
+    with pytest.raises(merging.NotMerged, match="in an emergency only"):
+        merging.merge(who=otto, kept=own, gone=at_the_mill, seen=seen, **said)
