@@ -1,5 +1,6 @@
 """The way in and out, the day, and the pages for when something is wrong."""
 
+import sys
 from typing import Any
 
 from django.conf import settings
@@ -17,6 +18,7 @@ from charting.entrance import samples, trust, way_in
 from charting.entrance.forms import SignInForm, waiting_in
 from charting.entrance.pages import tablet_page, today_page
 from charting.staff.requests import staff
+from charting.versioning import no_room_left
 
 WHOSE_DAY = "whose_day"
 ENDED = {
@@ -127,6 +129,13 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def went_wrong(request: HttpRequest) -> HttpResponse:
     """Rendered without the request: who is signed in stands in the database, which may be what is wrong."""
+    if no_room_left(sys.exc_info()[1]):
+        words = {
+            "title": "The server has no room left",
+            "text": "Nothing of this was saved: the disk of the server is full. What was saved before is "
+            "safe. Leave this page open, tell whoever looks after the server, and try again then.",
+        }
+        return HttpResponse(render_to_string("entrance/plain.html", words), status=507)
     words = {
         "title": "Something went wrong on our side",
         "text": "What was saved is safe. Go back and try once more.",
