@@ -4,7 +4,7 @@ PYTHON ?= python3
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run tablet test lint types contracts unit js browser postgres bench torture bench-ranking atlas atlas-sheets keys codes figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench torture machines bench-ranking atlas atlas-sheets keys codes figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
@@ -26,6 +26,12 @@ bench: ## the speeds we promise, in one run
 
 torture: ## kill, fill, tamper and fuzz until something is lost: make torture, or PART=kill
 	@PART=$(PART) $(VENV_PYTHON) -m tests.torture
+
+machines: ## three servers on one PostgreSQL, one killed; the review from a copy of the database: figures
+	@$(VENV_PYTHON) -m tests.machines
+
+load: ## 200 tablets and 20 clinicians at once, on both databases: figures, and out/load.json
+	@$(VENV_PYTHON) -m tests.load
 
 bench-ranking: ## how good the ranking is, in one run: tables, and out/ranking-quality.json
 	@$(VENV_PYTHON) -m bodymaps.making.quality

@@ -12,6 +12,7 @@ PARTS = {
     "Pages and papers (demo practice on SQLite, one process)": "tests.bench.pages",
     "Courses of many visits (the same)": "tests.bench.courses",
     "The practice as a whole (practices of their own on SQLite, one process)": "tests.bench.review",
+    "A large practice (SCALE=full: 50,000 people; SQLite, one process)": "tests.bench.scale",
     "Ink": "tests.bench.ink_frames",
 }
 
