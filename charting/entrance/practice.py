@@ -34,6 +34,8 @@ ROOMS = (
         "People and places",
         (
             Door("staff", "People who work here", "Who may do what, and who is shut out", "grant rights"),
+            Door("sites", "Sites", "Where the practice works, and who is seen where", "keep sites"),
+            Door("emergencies", "Opened in an emergency", "Charts, by whom, and why", "keep sites"),
             Door("trainees", "Trainees", "Whose notes are co-signed", "grant rights"),
             Door(
                 "patterns:writers", "Who may write patterns", "The right to draw own patterns", "grant rights"
@@ -43,6 +45,7 @@ ROOMS = (
     Room(
         "Looking back",
         (
+            Door("log", "Log", "Who did what, and who looked at which record", "read log"),
             Door(
                 "review", "Review of the practice", "Counts, maps and outcomes; nobody is named", "see review"
             ),

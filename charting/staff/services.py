@@ -44,11 +44,18 @@ def take_on(
     password: str,
     title: str = "",
     registration: str = "",
+    owns_practice: bool = False,
 ) -> User:
-    """A new member of staff. Raises ValidationError that says what to mend: a taken name, a weak password."""
+    """A new member of staff. The first of a practice owns it, unless it is an auditor. Raises ValidationError
+    that says what to mend: a taken name, a weak password, an auditor who is to own the practice.
+    """
+    if owns_practice and role == User.Role.AUDITOR:
+        raise ValidationError("An auditor checks what owners do, and is none.")
     given, _, family = name.strip().rpartition(" ")
     user = User(practice=practice, username=username, first_name=given, last_name=family, role=role)
     user.title, user.registration = title, registration
+    is_first = not practice.staff.exists() and role not in (User.Role.AUDITOR, User.Role.OWNER)
+    user.owns_practice = owns_practice or is_first
     validate_password(password, user)
     user.set_password(password)
     user.full_clean()

@@ -37,6 +37,9 @@ class Command(BaseCommand):
         parser.add_argument("--username", required=True)
         parser.add_argument("--name", required=True, help="given names and family name")
         parser.add_argument("--role", required=True, choices=User.Role.values)
+        parser.add_argument(
+            "--owner", action="store_true", help="owns the practice as well; the first person always does"
+        )
         parser.add_argument("--title", default="", help="profession, as it is printed under a note")
         parser.add_argument("--registration", default="", help="registration number, printed beside it")
 
@@ -65,4 +68,5 @@ def _take_on(options: dict[str, Any], password: str) -> User:
             name=options["practice"], time_zone=options["time_zone"], paper=options["paper"], **letterhead
         )
     wanted = {key: options[key] for key in ("username", "name", "role", "title", "registration")}
-    return services.take_on(practice=practice, password=password, **wanted)
+    owns = bool(options.get("owner"))
+    return services.take_on(practice=practice, password=password, owns_practice=owns, **wanted)

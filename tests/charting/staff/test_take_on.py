@@ -81,3 +81,14 @@ def test_a_name_in_use_is_refused(monkeypatch):
     with pytest.raises(CommandError, match="already exists"):
         add(monkeypatch)
     assert User.objects.filter(username="mara.l").count() == 1
+
+
+def test_the_first_person_owns_the_practice_and_a_further_one_only_when_it_is_said(monkeypatch):
+    """Common practice: somebody can give rights from the first day."""
+    add(monkeypatch)
+    add(monkeypatch, username="tom.b", name="Tom Berg", role="desk")
+    add(monkeypatch, username="lea.k", name="Lea Kern", owner=True)
+    owners = User.objects.filter(owns_practice=True).order_by("pk")
+    assert [one.username for one in owners] == ["mara.l", "lea.k"]
+    with pytest.raises(CommandError, match="auditor"):
+        add(monkeypatch, username="ada.f", name="Ada Fink", role="auditor", owner=True)
