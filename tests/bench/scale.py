@@ -1,6 +1,6 @@
 """What lists, searches and charts cost in a large practice: milliseconds and queries.
 
-A tenth of the full size unless SCALE=full; FOLDER measures a practice of seed_scale that stands there already.
+A tenth of the full size unless SCALE=full; FOLDER measures one of seed_scale that stands there already.
 Promised: a search by name and a chart in 200 ms (95th percentile).
 """
 
