@@ -8,7 +8,7 @@ from django.contrib.auth import views as auth
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import AuthenticationForm
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseServerError
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_GET
@@ -17,6 +17,7 @@ from charting.appointments.times import day_typed
 from charting.entrance import samples, trust, way_in
 from charting.entrance.forms import SignInForm, waiting_in
 from charting.entrance.pages import tablet_page, today_page
+from charting.staff.gate import only_reads_the_log
 from charting.staff.requests import staff
 from charting.versioning import no_room_left
 
@@ -74,6 +75,8 @@ class SignOut(auth.LogoutView):
 @require_GET
 def today(request: HttpRequest) -> HttpResponse:
     """The day list: `day` is one of the calendar, `of` "own" or "practice", kept with the session."""
+    if only_reads_the_log(staff(request)):
+        return redirect("log")
     said = request.GET.get("of", "")
     if said in ("own", "practice"):
         request.session[WHOSE_DAY] = said
