@@ -88,6 +88,8 @@ def test_the_practice_is_looked_at_narrowed_printed_and_saved(device, rowan, axe
     page = device("desk").new_page()
     sign_in_as(page, rowan)
     page.get_by_role("link", name="Practice", exact=True).click()
+    page.wait_for_url("**/practice/")
+    page.get_by_role("link", name="Review of the practice").click()
     page.wait_for_url("**/review/")
     page.get_by_label("From").select_option("2026-03")
     page.get_by_label("To", exact=True).select_option("2026-06")
