@@ -4,14 +4,19 @@ import os
 import socket
 from typing import Any
 
+from clinic import logs
+from clinic.proxies import networks
+
 PORT = os.environ.get("PORT", "8000")
 # Set by clinic.serve for `make tablet`: the addresses, with spaces between.
 TABLET_URLS = os.environ.get("TAUTLINE_TABLET", "").split()
 
-bind = f"127.0.0.1:{PORT}"
+# "10.0.0.11:8000", or "unix:/run/tautline/door" for a web server on this machine.
+bind = os.environ.get("TAUTLINE_BIND") or f"127.0.0.1:{PORT}"
 worker_class = "gthread"
-workers = 2
-threads = 4
+workers = int(os.environ.get("TAUTLINE_WORKERS", "2"))
+# Each thread holds one connection to a PostgreSQL.
+threads = int(os.environ.get("TAUTLINE_THREADS", "4"))
 # Printing PDFs grows a worker's memory by about 2 MB a page; a fresh one now and then keeps it flat.
 max_requests = 1000
 max_requests_jitter = 100
@@ -19,6 +24,9 @@ timeout = 60
 graceful_timeout = 5
 loglevel = "warning"
 control_socket_disable = True
+# Whose word is taken that the visitor came over TLS (X-Forwarded-Proto: https).
+forwarded_allow_ips = ",".join(str(network) for network in networks(os.environ.get("TAUTLINE_PROXIES", "")))
+logconfig_dict = logs.config(as_json=os.environ.get("TAUTLINE_LOG", "") == "json")
 
 if TABLET_URLS:
     # "::" is every address of both families. Whoever calls this machine by another name than those in its

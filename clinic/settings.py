@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from clinic.database import from_url
+from clinic.logs import config
 from clinic.proxies import networks
 from clinic.secret import read_secret
 
@@ -22,6 +23,10 @@ SECRET_KEY_FALLBACKS = ENV.get("TAUTLINE_SECRET_KEY_FALLBACKS", "").split()
 TRUSTED_PROXIES = networks(ENV.get("TAUTLINE_PROXIES", ""))
 ALLOWED_HOSTS = ENV.get("TAUTLINE_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
 DATABASES = {"default": from_url(ENV.get("DATABASE_URL", ""), DATA / "tautline.sqlite3")}
+# A copy that follows a PostgreSQL: the practice review is read there (clinic.replicas).
+if _copy := ENV.get("TAUTLINE_REPLICA_URL", ""):
+    DATABASES["replica"] = {**from_url(_copy, DATA), "TEST": {"MIRROR": "default"}}
+    DATABASE_ROUTERS = ["clinic.replicas.ReviewFromCopy"]
 TIME_ZONE = ENV.get("TAUTLINE_TIME_ZONE", "UTC")
 # Set by `make tablet` itself (clinic.tablet): the addresses for a tablet, the likeliest first.
 TABLET_URLS = ENV.get("TAUTLINE_TABLET", "").split()
@@ -38,6 +43,7 @@ INSTALLED_APPS = [
     "charting",
 ]
 MIDDLEWARE = [
+    "clinic.access_line.AccessLine",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "clinic.headers.ResponseHeaders",
@@ -145,14 +151,4 @@ USE_I18N = True
 USE_TZ = True
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "handlers": {
-        "console": {"class": "logging.StreamHandler"},
-        "nowhere": {"class": "logging.NullHandler"},
-    },
-    "root": {"handlers": ["console"], "level": "WARNING"},
-    # Whoever calls the server by a wrong name gets a page that says so; the terminal needs no traceback.
-    "loggers": {"django.security.DisallowedHost": {"handlers": ["nowhere"], "propagate": False}},
-}
+LOGGING = config(as_json=ENV.get("TAUTLINE_LOG", "") == "json", whole=DEBUG)

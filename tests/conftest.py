@@ -24,7 +24,8 @@ def _leave_out(config: pytest.Config, items: list[pytest.Item]) -> None:
 
 def _asks_for_a_database(item: pytest.Item) -> bool:
     fixtures = {"db", "transactional_db"} & set(getattr(item, "fixturenames", ()))
-    return bool(fixtures) or item.get_closest_marker("django_db") is not None
+    marks = ("django_db", "postgres")
+    return bool(fixtures) or any(item.get_closest_marker(mark) for mark in marks)
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -96,7 +96,7 @@ def postgres(env: dict[str, str]) -> int:
     if not cluster.binaries():
         raise machine.Lacking("The PostgreSQL tests need a server: install the Debian package postgresql.")
     with cluster.running() as url:
-        chosen = ["tests/charting", *NO_DATA, *TURNED_AWAY]
+        chosen = ["tests/charting", "tests/machines", *NO_DATA, *TURNED_AWAY]
         return call([*PYTEST, *SPREAD, *chosen], {**env, "DATABASE_URL": url})
 
 

@@ -20,4 +20,5 @@ urlpatterns = [
     path("tablet/authority.crt", views.authority, name="authority"),
     path("pieces/", views.pieces, name="pieces"),
     path("healthz", views.healthz, name="healthz"),
+    path("readyz", views.readyz, name="readyz"),
 ]

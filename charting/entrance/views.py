@@ -1,5 +1,6 @@
 """The way in and out, the day, and the pages for when something is wrong."""
 
+import ipaddress
 import sys
 from typing import Any
 
@@ -17,8 +18,9 @@ from charting.appointments.times import day_typed
 from charting.entrance import samples, trust, way_in
 from charting.entrance.forms import SignInForm, waiting_in
 from charting.entrance.pages import tablet_page, today_page
+from charting.entrance.ready import is_ready
 from charting.staff.gate import only_reads_the_log
-from charting.staff.requests import staff
+from charting.staff.requests import address_of, is_trusted, staff
 from charting.versioning import no_room_left
 
 WHOSE_DAY = "whose_day"
@@ -113,6 +115,18 @@ def pieces(request: HttpRequest) -> HttpResponse:
 def healthz(request: HttpRequest) -> HttpResponse:
     """Says that the process answers; nothing about what it holds."""
     return HttpResponse("ok", content_type="text/plain")
+
+
+@require_GET
+@login_not_required
+def readyz(request: HttpRequest) -> HttpResponse:
+    """Whether this process can do its work. To others than this machine and its proxies: 404."""
+    if not is_trusted(ipaddress.ip_address(address_of(request))):
+        raise Http404
+    ready = is_ready()
+    return HttpResponse(
+        "ready" if ready else "not ready", content_type="text/plain", status=200 if ready else 503
+    )
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -8,7 +8,7 @@ from django.shortcuts import render
 from charting.handover.access import cookie_name
 
 # The board itself, what it is drawn with, and the way back for the clinician.
-OPEN_TO_PATIENT = ("/board/", "/static/", "/sign-in/", "/healthz")
+OPEN_TO_PATIENT = ("/board/", "/static/", "/sign-in/", "/healthz", "/readyz")
 
 
 class PatientHoldsTheDevice:

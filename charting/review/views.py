@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from charting.audit.services import record_look
 from charting.exchange.spreadsheet import as_csv
 from charting.review import services, table
+from charting.review.copy import from_copy
 from charting.review.forms import ReviewForm
 from charting.review.pages import review_page
 from charting.staff.models import User
@@ -22,7 +23,7 @@ def review(request: HttpRequest) -> HttpResponse:
     form = ReviewForm(request.GET, user=user)
     if not form.is_valid():
         return render(request, "review/review.html", {"form": form, "page": None}, status=422)
-    page = review_page(user, form.chosen(), request.GET.urlencode())
+    page = from_copy(lambda: review_page(user, form.chosen(), request.GET.urlencode()))
     _looked(user, "opened review")
     return render(request, "review/review.html", {"form": form, "page": page})
 
@@ -35,7 +36,7 @@ def file(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return render(request, "review/review.html", {"form": form, "page": None}, status=422)
     chosen = form.chosen()
-    made = as_csv(table.rows(review_page(user, chosen)))
+    made = from_copy(lambda: as_csv(table.rows(review_page(user, chosen))))
     _looked(user, "exported review")
     name = f"practice-review-{chosen.first.key}-to-{chosen.last.key}.csv"
     answer = HttpResponse(made, content_type="text/csv; charset=utf-8")

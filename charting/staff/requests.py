@@ -32,6 +32,11 @@ def address_of(request: HttpRequest) -> str:
     return str(address)
 
 
+def asked_by_proxy(request: HttpRequest) -> bool:
+    """Whether whoever is at the other end of this line is a proxy of ours, or on this machine."""
+    return is_trusted(_plain(ipaddress.ip_address(request.META["REMOTE_ADDR"] or "127.0.0.1")))
+
+
 def is_trusted(address: Address) -> bool:
     """Whether this is a proxy of ours, or this machine."""
     return any(address in network for network in settings.TRUSTED_PROXIES)
