@@ -122,3 +122,11 @@ def test_the_strip_asks_nothing_of_who_works_at_every_site(as_mara, at_the_mill)
     with CaptureQueriesContext(connection) as asked:
         as_mara.get(f"/patients/{at_the_mill.pk}/")
     assert not any("emergencyaccess" in each["sql"] for each in asked.captured_queries)
+
+
+def test_an_owner_ends_it_too_and_a_colleague_does_not(as_vera, as_mara, otto, at_the_mill):
+    access = open_for(otto, at_the_mill)
+    assert as_mara.post(f"{ASK}{access.pk}/end/").status_code == 404
+    assert EmergencyAccess.objects.get().ended_at is None
+    assert as_vera.post(f"{ASK}{access.pk}/end/").status_code == 302
+    assert EmergencyAccess.objects.get().ended_at is not None
