@@ -35,7 +35,7 @@ from charting.staff.models import Practice, User
 from charting.visits.models import Visit
 
 # The shape of this data: raised when a key changes its meaning, so that old notes can still be told apart.
-FORMAT = "visit-note-6"
+FORMAT = "visit-note-7"
 CAUTION = (
     "Tautline suggests what to examine. It does not diagnose. "
     "The clinician decides, within local rules and licensed practice."

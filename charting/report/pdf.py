@@ -17,6 +17,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from bodymaps import figure
 from charting.report.blank import BlankSheet
+from charting.report.code import code_of
 from charting.report.consent_copy import ConsentCopy
 from charting.report.home_sheet import HomeSheet
 from charting.report.muscle import MuscleSheet
@@ -145,6 +146,7 @@ def _context(
         "size": size,
         "signed": signed,
         "sha256": sha256,
+        "code": code_of(sha256) if signed and sha256 and _has_code(content["format"]) else "",
         "addenda": addenda,
         "figures": [
             (view, (FIGURE / view["relief"]).as_uri() if same_figure else "")
@@ -152,6 +154,11 @@ def _context(
         ],
         "created": signed.at.isoformat() if signed else content["visit"]["started_at"],
     }
+
+
+def _has_code(name: str) -> bool:
+    """Whether a note of this format has code and whole hash at its foot: since visit-note-7."""
+    return int(name.rpartition("-")[2]) >= 7
 
 
 class OwnFiles(URLFetcher):

@@ -8,6 +8,7 @@ from django.template.loader import render_to_string
 
 from charting.notes.pages import figures_of
 from charting.report import content, pdf
+from charting.report.code import code_of
 from tests.charting.report import printed
 
 FILE = Path(__file__).parent / "visit-note-1.json"
@@ -157,3 +158,25 @@ def test_the_fifth_format_still_has_the_fingerprint_it_was_signed_with():
     fifth = json.loads(FIFTH.read_text(encoding="utf-8"))
     assert fifth["format"] == "visit-note-5"
     assert content.fingerprint(fifth) == FIFTH_SHA256
+
+
+# Signed when the foot of a page told the beginning of the hash alone, and no code.
+SIXTH = Path(__file__).parent / "visit-note-6.json"
+SIXTH_SHA256 = "9c40b0374bf47d8ffef088c0206e5cc6b0f6a3f33ca27da7f335f4d1db74de40"
+
+
+def test_the_sixth_format_still_has_the_fingerprint_it_was_signed_with():
+    sixth = json.loads(SIXTH.read_text(encoding="utf-8"))
+    assert sixth["format"] == "visit-note-6" != content.FORMAT
+    assert content.fingerprint(sixth) == SIXTH_SHA256
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_since_the_seventh_every_page_tells_hash_and_code_at_its_foot(signature, paper):
+    sixth = json.loads(SIXTH.read_text(encoding="utf-8"))
+    for name, has_code in (("visit-note-6", False), ("visit-note-7", True)):
+        note = {**sixth, "format": name}
+        made = pdf.render(note, paper=paper, signed=signature, sha256=SIXTH_SHA256)
+        feet = [f"Code {code_of(SIXTH_SHA256)}, note SHA-256 {SIXTH_SHA256}" in " ".join(page.split())
+                for page in printed.pages(made)]  # fmt: skip
+        assert len(feet) >= 2 and feet == [has_code] * len(feet)

@@ -5,6 +5,7 @@ import re
 import pytest
 
 from charting.report import pdf
+from charting.report.code import code_of
 from charting.report.content import CAUTION
 from charting.report.papers import Added
 from tests.charting.report import printed
@@ -57,7 +58,7 @@ def test_it_prints_who_signed_as_what_and_when(signed):
     assert "Meaning of the signature: author" in pages[-1]
     assert "25 November 2026, 14:05 CET (UTC+01:00, Europe/Zurich)" in pages[-1]
     assert f"Note SHA-256 {SHA256}" in pages[-1]
-    assert all(f"Note SHA-256 {SHA256[:16]}" in page for page in pages)
+    assert all(f"Code {code_of(SHA256)}, note SHA-256 {SHA256}" in page for page in pages)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("a4", (210, 297)), ("letter", (216, 279))])
