@@ -38,6 +38,9 @@ class ResponseHeaders:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", CONTENT_POLICY)
         response.headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        response.headers.setdefault("X-Content-Type-Options", "nosniff")
+        response.headers.setdefault("Referrer-Policy", settings.SECURE_REFERRER_POLICY)
         response.headers.setdefault("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
         if not request.path.startswith(settings.STATIC_URL):
             # no-store keeps the Back button of a handed-over tablet from showing the last chart.

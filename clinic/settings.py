@@ -43,10 +43,11 @@ INSTALLED_APPS = [
     "charting",
 ]
 MIDDLEWARE = [
+    # First: what the others answer by themselves, static files and refusals, carries them too.
+    "clinic.headers.ResponseHeaders",
     "clinic.access_line.AccessLine",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "clinic.headers.ResponseHeaders",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
