@@ -8,10 +8,13 @@ from tests.charting.more_addresses import (
     later,
     letters,
     merging,
+    oversight,
     people_files,
     review,
     sentences,
     sign_in,
+    sites,
+    staff,
 )
 
 ADDRESSES = (
@@ -21,9 +24,12 @@ ADDRESSES = (
     *later.ADDRESSES,
     *letters.ADDRESSES,
     *merging.ADDRESSES,
+    *oversight.ADDRESSES,
     *exchange.ADDRESSES,
     *people_files.ADDRESSES,
     *review.ADDRESSES,
     *sentences.ADDRESSES,
+    *staff.ADDRESSES,
     *sign_in.ADDRESSES,
+    *sites.ADDRESSES,
 )

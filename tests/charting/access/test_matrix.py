@@ -1,91 +1,42 @@
-"""Who may use which address: everybody against every one of them.
+"""Who may use which address: everybody against every one of them, as who_may.txt says.
 
 Each person is one test, and whatever an address changed is taken back before the next one is asked.
+OWASP ASVS 5.0: 8.2.1 (functions), 8.2.2 (rows), 8.4.1 (practices apart), 3.5.1 (forms of another page).
 """
 
-from django.db import transaction
-from django.http import HttpResponse
+import pytest
 from django.test import Client
 
-from tests.charting.addresses import LET_IN, Address, every_name
+from tests.charting.access import who_may
+from tests.charting.access.asking import (
+    WHO_IS,
+    ask,
+    everywhere,
+    is_as_expected,
+    naming_the_patient,
+    unexpected,
+)
+from tests.charting.addresses import every_name
 from tests.charting.every_address import ADDRESSES
 from tests.charting.people import signed_in
 
-# What "let in" may look like: a page, a redirect to the next one, a form to be mended, an unreadable body.
-LET_IN_CODES = {200, 302, 400, 409, 422}
-Answers = list[tuple[Address, HttpResponse]]
+KNOW_NOBODY = ("auditor", "site", "elsewhere")
 
 
-def ask(client: Client, address: Address, visit, **headers):
-    send = client.get if address.verb == "GET" else client.post
-    return send(address.url(visit), address.data(visit), headers=headers)
-
-
-def everywhere(client: Client, visit, **headers) -> Answers:
-    """What every address answers to a browser with the cookies of this one."""
-    cookies = {name: morsel.value for name, morsel in client.cookies.items()}
-    return [(address, _answer(address, visit, cookies, headers)) for address in ADDRESSES]
-
-
-def _answer(address: Address, visit, cookies: dict[str, str], headers: dict[str, str]) -> HttpResponse:
-    other = Client()
-    other.cookies.load(cookies)
-    with transaction.atomic():
-        response = ask(other, address, visit, **headers)
-        transaction.set_rollback(True)
-    return response
-
-
-def is_as_expected(status: int, expected: object) -> bool:
-    return status in LET_IN_CODES if expected == LET_IN else status == expected
-
-
-def unexpected(answers: Answers, who: str) -> list[str]:
-    """The addresses that answer otherwise than the table says of this person, in words."""
-    return [
-        f"{address} answers {response.status_code}, not {getattr(address, who)}"
-        for address, response in answers
-        if not is_as_expected(response.status_code, getattr(address, who))
-    ]
-
-
-def naming_the_patient(answers: Answers) -> list[str]:
-    return [str(address) for address, response in answers if b"Keller" in response.content]
-
-
-def test_it_lists_every_address_of_the_clinic():
-    assert {address.name for address in ADDRESSES} == every_name()
-
-
-def test_it_lets_the_clinician_do_what_clinicians_do_and_no_cache_keep_a_page(blank, mara):
-    answers = everywhere(signed_in(mara), blank)
-    assert unexpected(answers, "clinician") == []
-    pages = [(address, response) for address, response in answers if address.verb == "GET"]
-    kept = [str(address) for address, page in pages if "no-store" not in page.headers["Cache-Control"]]
-    assert kept == []
-
-
-def test_it_keeps_charts_from_the_desk(blank, poll):
-    assert unexpected(everywhere(signed_in(poll), blank), "desk") == []
-
-
-def test_it_lets_the_owner_read_and_not_write(blank, vera):
-    assert unexpected(everywhere(signed_in(vera), blank), "owner") == []
-
-
-def test_it_shows_nothing_to_another_practice(blank, ines):
-    answers = everywhere(signed_in(ines), blank)
-    assert unexpected(answers, "elsewhere") == []
-    assert naming_the_patient(answers) == []
+@pytest.mark.parametrize("who", WHO_IS)
+def test_it_answers_each_as_the_table_says(blank, request, who):
+    answers = everywhere(signed_in(request.getfixturevalue(WHO_IS[who])), blank)
+    assert not (wrong := unexpected(answers, who)), "\n".join(wrong)
+    if who in KNOW_NOBODY:
+        assert naming_the_patient(answers) == []
+    pages = [(address, page) for address, page in answers if address.verb == "GET"]
+    assert [str(each) for each, page in pages if "no-store" not in page.headers["Cache-Control"]] == []
 
 
 def test_it_asks_everybody_else_to_sign_in(blank):
     answers = everywhere(Client(), blank)
+    assert not (wrong := unexpected(answers, "nobody")), "\n".join(wrong)
     assert naming_the_patient(answers) == []
-    for address, response in answers:
-        if not address.is_open:
-            assert response.status_code == 302, str(address)
-            assert response.headers["Location"].startswith("/sign-in/"), str(address)
 
 
 def test_it_sends_an_htmx_call_without_a_session_to_the_sign_in_page(blank):
@@ -103,14 +54,34 @@ def test_it_refuses_a_change_without_the_token_of_its_form(blank, mara):
             assert ask(client, address, blank).status_code == 403, str(address)
 
 
-def test_it_shuts_out_a_member_of_staff_who_left(blank, mara):
+def test_the_table_has_a_line_for_every_address_and_for_nothing_else():
+    assert {address.name for address in ADDRESSES} == every_name()
+    assert set(who_may.table().rows) == {(address.name, address.verb) for address in ADDRESSES}
+
+
+def test_no_address_takes_a_verb_without_a_line(blank, mara):
+    """RFC 9110, 15.5.6: a method that is not taken is answered 405."""
     client = signed_in(mara)
-    mara.is_active = False
-    mara.save()
-    assert client.get(f"/visits/{blank.pk}/").status_code == 302
+    known = {(each.name, each.verb) for each in ADDRESSES}
+    for address in {each.name: each for each in ADDRESSES}.values():
+        url = address.url(blank)
+        for verb in ("GET", "POST", "PUT", "PATCH", "DELETE"):
+            if (address.name, verb) not in known:
+                assert client.generic(verb, url).status_code == 405, f"{verb} {address.name}"
 
 
-def test_it_opens_nothing_to_somebody_without_a_practice(blank, mara):
-    mara.practice = None
-    mara.save()
-    assert signed_in(mara).get(f"/visits/{blank.pk}/").status_code == 404
+def test_a_table_that_cannot_be_read_is_refused():
+    whole = "story GET yes yes yes 404 403 404 404 sign-in"
+    assert who_may.read(whole).answer("story", "GET", "desk") == "404"
+    for wrong in (whole.replace("404", "none"), whole.rsplit(" ", 1)[0], f"{whole}\n{whole}"):
+        with pytest.raises(ValueError, match="story"):
+            who_may.read(wrong)
+    with pytest.raises(LookupError, match="no line for: story POST"):
+        who_may.read(whole).answer("story", "POST", "desk")
+
+
+def test_an_answer_other_than_the_table_says_is_seen():
+    assert is_as_expected(200, "", "yes") and is_as_expected(302, "/", "yes")
+    assert not is_as_expected(302, "/sign-in/?next=/", "yes")
+    assert not is_as_expected(200, "", "404") and not is_as_expected(404, "", "403")
+    assert not is_as_expected(500, "", "yes") and not is_as_expected(302, "/", "sign-in")

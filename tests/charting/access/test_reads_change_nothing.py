@@ -4,13 +4,15 @@ from django.apps import apps
 
 from charting.audit.models import AuditEntry
 from charting.report.models import IssuedPaper
-from tests.charting.addresses import UNKNOWN
+from charting.staff.models import StaffSession
+from tests.charting.access import who_may
 from tests.charting.every_address import ADDRESSES
 
-# Reading is written down in the one, and what was printed is kept in the other.
-KEPT = (AuditEntry, IssuedPaper)
+# Reading is written down, what was printed is kept, and when somebody was seen last, once a minute.
+KEPT = (AuditEntry, IssuedPaper, StaffSession)
 # What nobody is let in to, here a co-signature that nothing waits for, opens nothing.
-PAGES = [each for each in ADDRESSES if each.verb == "GET" and each.clinician != UNKNOWN]
+MAY = who_may.table().answer
+PAGES = [each for each in ADDRESSES if each.verb == "GET" and MAY(each.name, "GET", "clinician") != "404"]
 
 
 def everything() -> dict[str, list]:

@@ -1,4 +1,4 @@
-"""The codes of a visit are part of its record: the desk sees nothing of them, an owner only reads."""
+"""The codes of a visit."""
 
 from charting.coding.models import DiagnosisCode
 from charting.visits.models import Visit

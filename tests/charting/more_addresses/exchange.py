@@ -1,10 +1,8 @@
-from tests.charting.addresses import UNKNOWN, Address
-
-CLOSED = {"desk": UNKNOWN, "elsewhere": UNKNOWN}
+from tests.charting.addresses import Address
 
 ADDRESSES: tuple[Address, ...] = (
-    Address("export", "GET", of="patient", **CLOSED),
-    Address("export-person", "POST", of="patient", **CLOSED),
-    Address("export-everything", "POST", of="patient", **CLOSED),
-    Address("export-visit", "POST", of="visit", **CLOSED),
+    Address("export", "GET", of="patient"),
+    Address("export-person", "POST", of="patient"),
+    Address("export-everything", "POST", of="patient"),
+    Address("export-visit", "POST", of="visit"),
 )

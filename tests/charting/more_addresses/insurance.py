@@ -1,4 +1,4 @@
-"""Who pays: policies and payers are for the desk too, what is told about an episode is part of the chart."""
+"""Who pays."""
 
 import uuid
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from django.utils import timezone
 from charting.episodes.models import Episode
 from charting.insurance.models import Authorisation, Claim, Payer, Policy
 from charting.visits.models import Visit
-from tests.charting.addresses import REFUSED, UNKNOWN, Address
+from tests.charting.addresses import Address
 
 EVERY_BOX = {f"{name}_{part}": "" for name in ("began_on", "ended_on") for part in ("day", "month", "year")}
 TODAY = {"from_on_day": "4", "from_on_month": "May", "from_on_year": "2026"}
@@ -46,7 +46,7 @@ class OfEpisode(Address):
 
 
 def of_episode(name: str, verb: str = "GET", **more: Any) -> OfEpisode:
-    return OfEpisode(name, verb, desk=UNKNOWN, elsewhere=UNKNOWN, **more)
+    return OfEpisode(name, verb, **more)
 
 
 def a_number(visit: Visit) -> dict[str, Any]:
@@ -68,23 +68,21 @@ ADDRESSES: tuple[Address, ...] = (
         authorised=True,
         data=lambda visit: {"number": "A-9", "version": "1"},
     ),
-    of_episode("insurance-work", "POST", owner=REFUSED, data=lambda visit: {"status": "full", **TODAY}),
+    of_episode("insurance-work", "POST", data=lambda visit: {"status": "full", **TODAY}),
     of_episode("insurance-certify", "POST", data=lambda visit: {"certified_by": "Dr Vogt"}),
-    Address("policies", "GET", elsewhere=UNKNOWN, of="patient"),
-    Address("policies", "POST", elsewhere=UNKNOWN, of="patient", data=new_policy),
-    Address("policy", "GET", elsewhere=UNKNOWN, of="patient", row=a_policy),
-    Address("policy", "POST", elsewhere=UNKNOWN, of="patient", row=a_policy, data=new_policy),
-    # Each sees the payers of the own practice alone.
+    Address("policies", "GET", of="patient"),
+    Address("policies", "POST", of="patient", data=new_policy),
+    Address("policy", "GET", of="patient", row=a_policy),
+    Address("policy", "POST", of="patient", row=a_policy, data=new_policy),
     Address("payers", "GET"),
     Address("payers", "POST", data=lambda visit: {"name": "Alder Relief Fund", "units": "none"}),
-    Address("payer", "GET", elsewhere=UNKNOWN, row=a_payer),
+    Address("payer", "GET", row=a_payer),
     Address(
         "payer",
         "POST",
-        elsewhere=UNKNOWN,
         row=a_payer,
         data=lambda visit: {"name": "Northlake", "units": "none"},
     ),
     Address("registration-numbers", "GET"),
-    Address("registration-numbers", "POST", desk=REFUSED, elsewhere=UNKNOWN, data=a_number),
+    Address("registration-numbers", "POST", data=a_number),
 )

@@ -6,7 +6,7 @@ from typing import Any
 
 from charting.notes.models import AmendmentRequest
 from charting.visits.models import Visit
-from tests.charting.addresses import LET_IN, REFUSED, UNKNOWN, Address
+from tests.charting.addresses import Address
 
 
 def a_request(visit: Visit) -> Any:
@@ -25,8 +25,7 @@ def a_step(visit: Visit) -> dict[str, Any]:
 
 
 def of_record(name: str, verb: str = "GET", **more: Any) -> Address:
-    """For who answers requests: clinicians and owners."""
-    return Address(name, verb, desk=UNKNOWN, elsewhere=UNKNOWN, of="patient", **more)
+    return Address(name, verb, of="patient", **more)
 
 
 ADDRESSES = (
@@ -35,16 +34,12 @@ ADDRESSES = (
     of_record("amendment", row=a_request),
     of_record("amendment", "POST", row=a_request, data=a_step),
     # Only what a trainee signed is co-signed, and here nothing is.
-    Address("note-cosign", "GET", *[UNKNOWN] * 4, of="visit"),
-    Address("note-cosign", "POST", *[UNKNOWN] * 4, of="visit"),
-    Address("trainees", "GET", REFUSED, REFUSED, LET_IN, REFUSED),
+    Address("note-cosign", "GET", of="visit"),
+    Address("note-cosign", "POST", of="visit"),
+    Address("trainees", "GET"),
     Address(
         "trainees",
         "POST",
-        REFUSED,
-        REFUSED,
-        LET_IN,
-        REFUSED,
         data=lambda visit: {"user": visit.clinician_id, "is_trainee": "on"},
     ),
 )

@@ -1,4 +1,4 @@
-"""Letters, and papers that were given out: for who may open charts here, written by who treats."""
+"""Letters, and papers that were given out."""
 
 from typing import Any
 
@@ -7,7 +7,7 @@ from charting.letters.gathered import gather
 from charting.letters.models import Letter
 from charting.report.models import IssuedPaper
 from charting.visits.models import Visit
-from tests.charting.addresses import LET_IN, REFUSED, UNKNOWN, Address
+from tests.charting.addresses import Address
 from tests.charting.more_addresses.insurance import an_episode
 from tests.charting.recorded import PASSWORD
 
@@ -35,11 +35,11 @@ def an_issued_paper(visit: Visit) -> Any:
 
 
 def reads(name: str, **more: Any) -> Address:
-    return Address(name, "GET", LET_IN, UNKNOWN, LET_IN, UNKNOWN, of="patient", **more)
+    return Address(name, "GET", of="patient", **more)
 
 
 def writes(name: str, **more: Any) -> Address:
-    return Address(name, "POST", LET_IN, UNKNOWN, REFUSED, UNKNOWN, of="patient", **more)
+    return Address(name, "POST", of="patient", **more)
 
 
 ADDRESSES: tuple[Address, ...] = (

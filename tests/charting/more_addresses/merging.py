@@ -1,11 +1,8 @@
 from typing import Any
 
 from charting.visits.models import Visit
-from tests.charting.addresses import REFUSED, UNKNOWN, Address
+from tests.charting.addresses import Address
 from tests.charting.audit.changes.merging import a_merge, a_second_record
-
-READS: dict[str, Any] = {"verb": "GET", "desk": UNKNOWN, "elsewhere": UNKNOWN}
-SENDS: dict[str, Any] = {"verb": "POST", "desk": UNKNOWN, "elsewhere": UNKNOWN}
 
 
 def another(visit: Visit) -> Any:
@@ -17,10 +14,10 @@ def merged(visit: Visit) -> Any:
 
 
 ADDRESSES: tuple[Address, ...] = (
-    Address("registered-twice", "GET", desk=REFUSED),
-    Address("merge-find", of="patient", **READS),
-    Address("merge-records", of="patient", row=another, **READS),
-    Address("merge-records", of="patient", row=another, **SENDS),
-    Address("merged", row=merged, **{**READS, "desk": REFUSED}),
-    Address("merged", row=merged, **{**SENDS, "desk": REFUSED}),
+    Address("registered-twice", "GET"),
+    Address("merge-find", "GET", of="patient"),
+    Address("merge-records", "GET", of="patient", row=another),
+    Address("merge-records", "POST", of="patient", row=another),
+    Address("merged", "GET", row=merged),
+    Address("merged", "POST", row=merged),
 )

@@ -1,8 +1,7 @@
-from tests.charting.addresses import REFUSED, Address
+from tests.charting.addresses import Address
 
-# Everybody sees the review of the own practice alone.
 ADDRESSES: tuple[Address, ...] = (
-    Address("review", "GET", desk=REFUSED),
-    Address("review-file", "GET", desk=REFUSED),
-    Address("review-fill", "POST", desk=REFUSED),
+    Address("review", "GET"),
+    Address("review-file", "GET"),
+    Address("review-fill", "POST"),
 )

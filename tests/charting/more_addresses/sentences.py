@@ -1,10 +1,10 @@
-"""The practice's text blocks: for who writes notes, and for who manages the practice."""
+"""The practice's text blocks."""
 
 from typing import Any
 
 from charting.notes.models import TextBlock
 from charting.visits.models import Visit
-from tests.charting.addresses import LET_IN, REFUSED, UNKNOWN, Address
+from tests.charting.addresses import Address
 
 WORDS = {"section": "plan", "title": "Looks again", "words": "Looks again in ten days."}
 
@@ -20,10 +20,9 @@ def as_sent(visit: Visit) -> dict[str, Any]:
 
 
 ADDRESSES: tuple[Address, ...] = (
-    # Each sees the blocks of the own practice alone.
-    Address("text-blocks", "GET", LET_IN, REFUSED, LET_IN, LET_IN),
-    Address("text-block-new", "GET", LET_IN, REFUSED, LET_IN, LET_IN),
-    Address("text-block-new", "POST", LET_IN, REFUSED, LET_IN, LET_IN, data=as_sent),
-    Address("text-block", "GET", LET_IN, REFUSED, LET_IN, UNKNOWN, row=a_block),
-    Address("text-block", "POST", LET_IN, REFUSED, LET_IN, UNKNOWN, row=a_block, data=as_sent),
+    Address("text-blocks", "GET"),
+    Address("text-block-new", "GET"),
+    Address("text-block-new", "POST", data=as_sent),
+    Address("text-block", "GET", row=a_block),
+    Address("text-block", "POST", row=a_block, data=as_sent),
 )
