@@ -5,6 +5,7 @@ Prints a table, and writes out/load.json. Exit 1 when any request failed, or an 
 the database.
 """
 
+import http.client
 import json
 import os
 import signal
@@ -92,11 +93,21 @@ def _served(environment: dict[str, str]) -> Iterator[int]:
         for line in server.stdout or ():
             if "Stop it" in line:
                 break
-        time.sleep(5)  # each worker cuts the patterns up first
+        # Each worker cuts the patterns up before it answers.
+        for _ in range(2):
+            _wait(int(environment["PORT"]))
         yield int(environment["PORT"])
     finally:
         server.send_signal(signal.SIGTERM)
         server.wait(timeout=30)
+
+
+def _wait(port: int) -> None:
+    """Until the server answers, two minutes at most. Raises OSError."""
+    line = http.client.HTTPConnection("127.0.0.1", port, timeout=120)
+    line.request("GET", "/sign-in/")
+    line.getresponse().read()
+    line.close()
 
 
 def _load(port: int, made: dict[str, Any], sizes: dict[str, int]) -> tuple[Told, int]:
