@@ -79,7 +79,7 @@ def _forget_beside(practice_id: int, rows: Inside) -> None:
     for file in ImportFile.objects.filter(practice=practice_id).exclude(outcome=None).defer("content"):
         left = {
             name: [row for row in made if not any(one in json.dumps(row) for one in ids)]
-            for name, made in file.outcome.items()
+            for name, made in (file.outcome or {}).items()
         }
         if left != file.outcome:
             said = {"content": b"", "name": "removed with a record", "outcome": left}
