@@ -27,7 +27,8 @@ class Line:
 
     @property
     def detail(self) -> str:
-        return ", ".join(f"{name} {value}" for name, value in sorted(self.entry.detail.items()))
+        """ "events 3; changed story, work": the members in order of their names."""
+        return "; ".join(f"{name} {_said(value)}" for name, value in sorted(self.entry.detail.items()))
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,10 @@ def log_page(practice: Practice, wanted: Wanted) -> LogPage:
     lines = tuple(Line(row, numbers.get((row.object_type, row.object_id))) for row in shown)
     older = _query(wanted, before=shown[-1].seq) if len(found) > PAGE else ""
     return LogPage(lines, older, _query(wanted), verify(practice.pk, last=CHECKED))
+
+
+def _said(value: object) -> str:
+    return ", ".join(str(each) for each in value) if isinstance(value, list) else str(value)
 
 
 def _query(wanted: Wanted, **more: int) -> str:
