@@ -41,7 +41,6 @@ NO_DATA = [
 TURNED_AWAY = [
     f"--deselect=tests/charting/access/test_matrix.py::test_it_{name}"
     for name in (
-        "keeps_charts_from_the_assistant",
         "asks_everybody_else_to_sign_in",
         "sends_an_htmx_call_without_a_session_to_the_sign_in_page",
         "refuses_a_change_without_the_token_of_its_form",

@@ -48,7 +48,7 @@ def copy(tmp_path):
         ("charting/visits/models.py", "import charting.drawing.models", "the chart reads left to right"),
         ("charting/visits/models.py", "import weasyprint", "one door to WeasyPrint"),
         ("charting/drawing/models.py", "import charting.drawing.services", "inside a noun"),
-        ("clinic/tablet.py", "import cryptography", "one door to cryptography"),
+        ("clinic/tablet.py", "import cryptography", "three doors to cryptography"),
         ("charting/contacts/forms.py", "import PIL", "three doors to Pillow"),
         ("charting/contacts/decoding.py", "import pypdfium2", "one door to pypdfium2"),
     ],

@@ -222,7 +222,7 @@ def test_signing_in_leaves_cookies_that_never_cross_in_the_clear(served, authori
     cookies = answer.headers.get_all("Set-Cookie")
     # The token of a hand-over is only taken away here.
     kept = [each for each in cookies if each.startswith("__Host-") and "Max-Age=0" not in each]
-    assert {cookie.split("=")[0] for cookie in kept} == {"__Host-csrf", "__Host-session"}
+    assert {cookie.split("=")[0] for cookie in kept} == {"__Host-csrf", "__Host-session", "__Host-device"}
     for cookie in kept:
         assert "Secure" in cookie and "HttpOnly" in cookie and "Path=/" in cookie and "Domain" not in cookie
     elsewhere = ask(

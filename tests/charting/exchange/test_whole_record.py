@@ -25,6 +25,8 @@ NOT_OF_A_PERSON = {
     *("PatternDrawing", "PatternStroke", "PatternWithdrawal", "PatternFile", "PatternVersion"),
     # Read in another way, as who looked; by the paper; not saved yet; a file before it is taken in.
     *("AuditEntry", "AttachmentStruck", "Draft", "ImportFile"),
+    # Of who works here; and of who is gone.
+    *("BackupCode", "SecondFactor", "StaffSession", "Site", "Purge"),
 }
 
 

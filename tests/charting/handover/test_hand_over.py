@@ -15,7 +15,8 @@ from tests.charting import recorded
 from tests.charting.drawing.strokes import events, stroke
 from tests.charting.every_address import ADDRESSES
 
-STAFF_SIDE = [each for each in ADDRESSES if not each.is_open]
+# The page for a code is a part of the way in, and that is open on every device.
+STAFF_SIDE = [each for each in ADDRESSES if not each.is_open and each.name != "sign-in-code"]
 
 
 @pytest.fixture

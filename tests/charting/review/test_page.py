@@ -160,8 +160,8 @@ def test_a_choice_that_cannot_be_says_what_to_mend_and_keeps_the_rest(mara):
 
 
 def test_the_desk_does_not_see_it_nor_the_way_to_it(mara, poll):
-    assert "/review/" in signed_in(mara).get("/").content.decode()
-    assert "/review/" not in signed_in(poll).get("/").content.decode()
+    assert "/review/" in signed_in(mara).get("/practice/").content.decode()
+    assert "/review/" not in signed_in(poll).get("/practice/").content.decode()
     assert signed_in(poll).get("/review/").status_code == 403
 
 
