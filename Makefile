@@ -4,7 +4,7 @@ PYTHON ?= python3
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run tablet test lint types contracts unit js browser postgres bench torture machines bench-ranking atlas atlas-sheets keys codes figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench torture machines backup restore bench-ranking atlas atlas-sheets keys codes figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
@@ -32,6 +32,12 @@ machines: ## three servers on one PostgreSQL, one killed; the review from a copy
 
 load: ## 200 tablets and 20 clinicians at once, on both databases: figures, and out/load.json
 	@$(VENV_PYTHON) -m tests.load
+
+backup: ## copy everything into one new file, read back: make backup TO=folder KEY=file
+	@$(VENV_PYTHON) manage.py backup --to "$(TO)" $(if $(KEY),--key-file "$(KEY)")
+
+restore: ## bring a copy back into an empty place: TAUTLINE_DATA=folder make restore FROM=file KEY=file
+	@$(VENV_PYTHON) manage.py restore "$(FROM)" $(if $(KEY),--key-file "$(KEY)")
 
 bench-ranking: ## how good the ranking is, in one run: tables, and out/ranking-quality.json
 	@$(VENV_PYTHON) -m bodymaps.making.quality
