@@ -6,6 +6,7 @@ and a module that is missing from the environment ends in one plain sentence.
 
 import os
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 
 from clinic import courses, tablet
@@ -57,16 +58,21 @@ def prepare(*, for_tablets: bool) -> None:
 
 
 def bring_up_to_date() -> bool:
-    """Apply the migrations that are missing. True when the database was just made."""
+    """Apply the migrations that are missing, and keep a copy of what was there before. True when the database
+    was just made.
+    """
     from django.core.management import call_command
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
+
+    from charting.safekeeping import upgrade
 
     executor = MigrationExecutor(connection)
     first = not executor.loader.applied_migrations
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         print("Preparing the database", flush=True)
-        call_command("migrate", verbosity=0, interactive=False)
+        with nullcontext() if first else upgrade.safely():
+            call_command("migrate", verbosity=0, interactive=False)
     connection.close()
     return first
 
