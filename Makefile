@@ -4,7 +4,7 @@ PYTHON ?= python3
 
 VENV_PYTHON = .venv/bin/python
 
-.PHONY: run tablet test lint types contracts unit js browser postgres bench torture machines backup restore bench-ranking atlas atlas-sheets keys codes figure format clean help
+.PHONY: run tablet test lint types contracts unit js browser postgres bench load torture machines backup restore bench-ranking atlas atlas-sheets keys codes figure format clean help
 
 run: ## start the practice on this machine
 	@$(PYTHON) -m clinic.start
