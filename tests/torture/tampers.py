@@ -61,7 +61,9 @@ def one_byte(dice: random.Random, chain: int, last: int) -> str:
     """One character of one column of one row."""
     seq, column = dice.randint(1, last), dice.choice((*TEXTS, "at", "detail"))
     stored = str(_value(f"CAST({column} AS text)", chain, seq))
-    place = dice.randrange(len(stored)) if stored else 0
+    # A time stored with another sign between day and hour says the same: no tamper, and none is found.
+    places = [at for at, sign in enumerate(stored) if column != "at" or sign.isdigit()]
+    place = dice.choice(places) if places else 0
     others = string.digits if column == "at" else string.ascii_letters + string.digits
     letter = dice.choice([one for one in others if one != stored[place : place + 1]])
     changed = f"{stored[:place]}{letter}{stored[place + 1 :]}"
