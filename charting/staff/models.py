@@ -116,8 +116,8 @@ class User(AbstractUser):
 
     @property
     def audit_emergencies(self) -> dict[uuid.UUID, str]:
-        """{person: opening} of the charts that are open to this user in an emergency only. One query; none for
-        who works at every site.
+        """{person: opening} of the charts that are open to this user in an emergency only. One query; none
+        for who works at every site.
         """
         if self.every_site:
             return {}

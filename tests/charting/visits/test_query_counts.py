@@ -124,4 +124,5 @@ def test_a_full_visit_takes_no_more_queries_than_an_empty_one(page, blank, mara,
     ],
 )
 def test_the_pages_of_a_visit_take_few_queries(page, most, visit, as_mara):
-    assert queries(as_mara, f"/visits/{visit.pk}/{page}") <= most
+    # PostgreSQL is asked for the lock of the chain besides; SQLite has one writer anyway.
+    assert queries(as_mara, f"/visits/{visit.pk}/{page}") <= most + (connection.vendor == "postgresql")
