@@ -12,6 +12,7 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, Error
 
 from tests.browser.conftest import FLAGS, SIZES, Complaints
+from tests.charting.staff.authenticator import Authenticator
 from tests.test_serve import Served
 from tests.test_tablet import HERE, OTHER_PASSWORD, address, manage
 
@@ -67,6 +68,16 @@ def test_a_device_without_that_trust_is_stopped(chromium, tablet):
     context.close()
 
 
+def set_up_an_authenticator(page) -> None:
+    """What everybody does once who works where real people are treated."""
+    held = Authenticator(base64.b32decode(page.locator(".typed").inner_text().replace(" ", "")))
+    page.get_by_label("The code it shows now").fill(held.code())
+    page.get_by_role("button", name="Use this authenticator").click()
+    page.get_by_role("link", name="I have kept them").click()
+    page.get_by_role("link", name="Today").click()
+    page.wait_for_url(lambda url: url.endswith("/"))
+
+
 def test_signing_in_and_bringing_in_the_next_tablet(context, axe, look):
     page = context.new_page()
     page.goto("/")
@@ -75,6 +86,7 @@ def test_signing_in_and_bringing_in_the_next_tablet(context, axe, look):
     page.fill("input[name=username]", "mara")
     page.fill("input[name=password]", OTHER_PASSWORD)
     page.click("main button")
+    set_up_an_authenticator(page)
     page.click("text=Drawing on a tablet")
     page.wait_for_url("**/tablet/")
     for width, height in SIZES.values():
@@ -86,6 +98,7 @@ def test_signing_in_and_bringing_in_the_next_tablet(context, axe, look):
     assert {(each["name"], each["secure"], each["sameSite"]) for each in context.cookies()} == {
         ("__Host-csrf", True, "Strict"),
         ("__Host-session", True, "Strict"),
+        ("__Host-device", True, "Strict"),
     }
     with page.expect_download() as download:
         page.click("text=Download the certificate")
